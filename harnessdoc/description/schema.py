@@ -1,0 +1,215 @@
+"""The JSON Schema of the description: the one source for what may be written.
+
+Takes: the records of a description. Gives: findings with places, in the user's
+words. Must not know: what the values mean beyond their kind (units, colours and
+addresses are read by ``model``).
+
+The validator's verdict decides; its texts never reach the user.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Sequence
+from difflib import get_close_matches
+from functools import lru_cache
+from pathlib import Path
+from typing import Any
+
+from ..findings import Finding, Place, Severity
+from .text import Items, Record, SourceText, place_at
+
+_PACKAGE = Path(__file__).resolve().parent.parent
+
+
+def schema_text() -> str:
+    """The schema as JSON text: from the wheel, or from ``schemas/`` of a source checkout."""
+    for folder in (_PACKAGE / "schemas", _PACKAGE.parent / "schemas"):
+        file = folder / "harness.schema.json"
+        if file.is_file():
+            return file.read_text(encoding="utf-8")
+    raise FileNotFoundError("harness.schema.json is missing from this installation")
+
+
+@lru_cache(maxsize=1)
+def schema() -> dict[str, Any]:
+    """The schema as plain values."""
+    return json.loads(schema_text())
+
+
+@lru_cache(maxsize=1)
+def _validator():
+    import jsonschema_rs
+
+    return jsonschema_rs.Draft202012Validator(schema())
+
+
+def check_schema(document: Record) -> list[Finding]:
+    """Every way in which ``document`` departs from the schema, as findings.
+
+    A value written with nothing (``size:``) was reported by the reader and is
+    passed over here. A heading of a table is reported once, not in every row.
+    """
+    findings = [
+        finding
+        for fault in _validator().iter_errors(document)
+        for path in _paths(document, fault.instance_path)
+        if _value_at(document, path) == fault.instance
+        for finding in _findings_of(document, path, fault)
+    ]
+    return list(dict.fromkeys(findings))
+
+
+def _paths(here: Any, steps: Sequence[str | int]) -> list[list[str | int]]:
+    """The paths that the validator may mean by ``steps``: it gives the keys ``10``, ``010`` and ``+10`` as the number 10."""
+    if not steps:
+        return [[]]
+    step, *rest = steps
+    if isinstance(here, Record) and isinstance(step, int):
+        keys = [key for key in here if key.isascii() and key.removeprefix("+").isdecimal() and int(key) == step]
+    else:
+        keys = [step]
+    return [[key, *path] for key in keys for path in _paths(here[key], rest)]
+
+
+def _findings_of(document: Record, path: list[str | int], fault: Any) -> list[Finding]:
+    value = _value_at(document, path)
+    node = _schema_at(list(fault.schema_path)[:-1])
+    kind = fault.kind
+    where = _words_for(path)
+    if kind.name == "additionalProperties":
+        return [_unknown_key(document, path, key, node) for key in kind.unexpected]
+    if kind.name == "required":
+        return [_missing_key(document, path, kind.property)]
+    if value is None or kind.name in ("propertyNames", "minLength", "maxLength"):
+        return []  # empty values were reported by the reader; ids are judged by the builder, which names them
+    if kind.name == "enum":
+        return [_not_a_choice(document, path, value, kind.options, where)]
+    place = place_at(document, path)
+    if path[-1:] == ["face"] and kind.name != "minItems":
+        if kind.name == "type":
+            message = f"{where} is {_kind_of(value)}, where rows or a map are wanted"
+            return [_error("wrong-kind", message, place, _FACE)]
+        # said of a map only: for anything else the kind is wrong, which is said already
+        return [_error("wrong-form", f"{where} must have one of `ring` and `xy`", place, _FACE)] if isinstance(value, Record) else []
+    if kind.name == "type":
+        message = f"{where} is {_kind_of(value)}, where {_wanted(kind.types)} is wanted"
+        return [_error("wrong-kind", message, place, _example(node, kind.types))]
+    if kind.name in ("minItems", "maxItems"):
+        wanted = f"at {'least' if kind.name == 'minItems' else 'most'} {kind.limit} {'is' if kind.limit == 1 else 'are'}"
+        message = f"{where} has {len(value)} item{'' if len(value) == 1 else 's'}, where {wanted} wanted"
+        return [_error("wrong-count", message, place, "add what is missing" if kind.name == "minItems" else "take out what is too much")]
+    return [_error("wrong-form", f"{where} is '{value}', which has not the form wanted", place, _example(node, ()))]
+
+
+def _error(code: str, message: str, place: Place, do: str) -> Finding:
+    return Finding(code, Severity.ERROR, message, place, do)
+
+
+def _unknown_key(document: Record, path: list[str | int], key: str, node: dict) -> Finding:
+    known = sorted(node.get("properties", {}))
+    near = get_close_matches(key.lower(), known, n=1, cutoff=0.6)
+    do = f"{f'did you mean `{near[0]}`? ' if near else ''}the keys here are {', '.join(known)}"
+    record = _value_at(document, path)
+    if record.source is not document.source:  # a row of a table: its key is a heading
+        return _error("unknown-key", f"the heading `{key}` is no key of a {_ONE_OF[path[0]]}", _heading(record.source, key), do)
+    return _error("unknown-key", f"{_words_for(path)} has no key `{key}`", place_at(document, [*path, key], of_key=True), do)
+
+
+def _heading(table: SourceText, key: str) -> Place:
+    """Where a heading of a table stands."""
+    match = re.search(rf"(?<![^\s,;\"]){re.escape(key)}(?![^\s,;\"])", table.text)
+    return table.place(match.start() if match else 0)
+
+
+def _missing_key(document: Record, path: list[str | int], key: str) -> Finding:
+    where = _words_for(path)
+    place = place_at(document, path, of_key=True)
+    if key == "view":
+        return _error("view-missing", f"{where} has a face but no view", place,
+                      "write `view: mating face` or `view: wire side`: the side from which the face was written down")
+    if key in ("from", "to") and path[:1] == ["wires"]:
+        return _error("wire-end-missing", f"{where} has no `{key}`", place,
+                      f"write the address, or `{key}: unknown` until it is found, or `{key}: open` where it is left unconnected on purpose")
+    return _error("key-missing", f"{where} has no `{key}`", place, f"write `{key}:`")
+
+
+def _not_a_choice(document: Record, path: list[str | int], value: Any, options: list, where: str) -> Finding:
+    words = [str(option) for option in options]
+    said = f"'{value}'" if isinstance(value, str) else _kind_of(value)
+    near = get_close_matches(said.strip("'").lower(), [word.lower() for word in words], n=3 if len(words) > _MOST_LISTED else 1, cutoff=0.5)
+    close = " or ".join(f"`{word}`" for word in words if word.lower() in near)
+    listed = f"the words are {', '.join(words)}" if len(words) <= _MOST_LISTED else f"docs/language.md lists all {len(words)} words"
+    code = "unknown-signal" if path[-1:] == ["signal"] else "not-a-choice"
+    return _error(code, f"{where} is {said}, which is none of its words", place_at(document, path), f"{f'did you mean {close}? ' if close else ''}{listed}")
+
+
+def _value_at(document: Record, path: list[str | int]) -> Any:
+    here: Any = document
+    for step in path:
+        here = here[step]
+    return here
+
+
+def _schema_at(path: list) -> dict:
+    """The node of the schema at a path; a path through a reference starts anew at ``$defs``."""
+    starts = [index for index, step in enumerate(path) if step == "$defs"]
+    node: Any = schema()
+    for step in path[starts[-1]:] if starts else path:
+        node = node[step] if not isinstance(node, dict) or step in node else {}
+    return node if isinstance(node, dict) else {}
+
+
+# Kind in the schema -> words for it, and how it is written. All plain values are text.
+_KINDS = {
+    "string": ("text", "write one value, without brackets"),
+    "number": ("text", "write one value, without brackets"),
+    "object": ("a map", "write `key: value` lines, or {key: value}"),
+    "array": ("a list", "put it in brackets: [ ... ]"),
+}
+_FACE = "write rows ([[1..13], [14..26]]), or {ring: [1..12]}, or {xy: {1: [0, 0], 2: [5, 0]}}"
+_MOST_LISTED = 20
+_ONE_OF = {"wires": "wire", "connectors": "connector", "cavities": "cavity", "segments": "segment", "devices": "device",
+           "boxes": "box", "fuses": "fuse", "fusible-links": "fusible link", "relays": "relay", "diodes": "diode",
+           "resistors": "resistor", "splices": "splice", "grounds": "ground", "circuits": "circuit", "cables": "cable",
+           "pairs": "pair", "places": "place"}
+
+
+def _words_for(path: list) -> str:
+    """What a path leads to, in words: ``size of wire 204``."""
+    if not path:
+        return "the description"
+    if path[0] in _ONE_OF and len(path) > 1:
+        owner = f"{_ONE_OF[path[0]]} {path[1]}"
+        rest = path[2:]
+    else:
+        owner, rest = f"`{path[0]}`", path[1:]
+    names = [_step(step, before) for before, step in zip([None, *rest], rest, strict=False)]
+    return " of ".join([*reversed(names), owner])
+
+
+def _step(step: str | int, before: str | int | None) -> str:
+    """One step of a path in words; a list in ``face`` holds rows."""
+    if isinstance(step, int):
+        return f"{'row' if before == 'face' else 'item'} {step + 1}"
+    return f"`{step}`"
+
+
+def _kind_of(value: Any) -> str:
+    if isinstance(value, Record):
+        return "a map"
+    if isinstance(value, Items):
+        return "a list"
+    return f"the text '{value}'"
+
+
+def _wanted(types: list[str]) -> str:
+    return " or ".join(sorted({_KINDS[name][0] for name in types}))
+
+
+def _example(node: dict, types: Sequence[str]) -> str:
+    examples = node.get("examples")
+    if examples and isinstance(examples[0], str):
+        return f"for example `{examples[0]}`"
+    return _KINDS[types[0]][1] if types else ""
