@@ -1,0 +1,166 @@
+"""What every code means: the pages that ``harnessdoc why CODE`` prints.
+
+Takes: a code. Gives: its severity, meaning, reason and way out. The page of a rule is
+its module's docstring; the codes of reading, of the schema check, of the builder and
+of geometry stand in the tables below, in the order in which a run may emit them.
+"""
+
+from __future__ import annotations
+
+import inspect
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from types import ModuleType
+
+from ..findings import Severity
+from .registry import RULES
+
+
+@dataclass(frozen=True, slots=True)
+class Code:
+    """One code: how bad it is, what it means, why it matters, what to do."""
+
+    severity: Severity
+    meaning: str
+    why: str
+    do: str
+
+
+_LOST = "The line could not be read and was left out; what it says is missing from everything that follows."
+_GUESS = "What was read is not what was meant, and nobody would notice until a wire is wrong."
+_ADDRESS = "A wire that leads to a contact that does not exist is missing from that contact's sheet and from every list of its copper."
+_HURTS = "A wrong value here ends as a wrong wire, fuse or length, so nothing is guessed."
+
+_ERRORS: dict[str, tuple[str, str, str]] = {
+    # files
+    "file-missing": ("A file is not there, is a folder, or may not be read.", "What it holds is missing from the harness.", "Check name, folder and permissions."),
+    "file-empty": ("A file holds no entries.", "There is nothing to check or to draw.", "Begin with `title:`, `connectors:` and `wires:`; `harnessdoc new FILE` writes an example."),
+    "file-binary": ("A file is no text.", "Only text can be read, compared and kept under version control.", "Name the text file."),
+    "file-encoding": ("A file is not written in UTF-8.", "Letters outside plain English would print as others.", "Save it as UTF-8; editors offer it under \"save as\"."),
+    "file-too-large": ("A file is larger than 5 MB, or all together than 20 MB.", "A description of 20,000 wires has 5 MB; more is likely another kind of file.",
+                       "Divide it with `include:`, or put wires into CSV tables."),
+    "too-many-files": ("A description names more than 200 files.", "This is nearly always a slip in `include:`.", "Put several into one."),
+    "include-cycle": ("Files include each other in a circle.", "It would never end.", "Take one of the includes out."),
+    "include-outside": ("A file outside the folder of the main file is named.", "A description must be whole when its folder is copied.", "Put the file into the folder, or below it."),
+    "reserved-name": ("A file name does not work on every computer.", "The folder could not be copied to a workshop's machine.", "Give the file another name."),
+    "named-twice": ("A file names another one twice.", "Its entries would count once, whatever was meant.", "Name it once."),
+    # notation
+    "not-a-map": ("The file does not begin with `key: value`.", "Without keys nothing says what a line is.", "Begin with `title: ...`."),
+    "second-document": ("`---` begins a second document.", "One file is one description; what follows would be passed over.", "Take the line out, or make a file of the rest and `include:` it."),
+    "control-character": ("A character that cannot be seen stands in the text.", "It would make two ids that look alike differ.", "Delete it."),
+    "tab-indentation": ("A tab stands in the indentation.", _LOST, "Indent with spaces."),
+    "bad-indentation": ("A line stands deeper or less deep than its neighbours.", _LOST, "Indent the entries of one map alike."),
+    "unclosed-quote": ("A quote opens and does not close on its line.", _LOST, "Close it, or leave both quotes out."),
+    "unclosed-bracket": ("A bracket opens and does not close, or closes as another kind.", _LOST, "Close it where the message shows."),
+    "stray-bracket": ("A bracket closes that was never opened.", _LOST, "Take it out, or open it."),
+    "bad-escape": ("A backslash stands in double quotes.", _LOST, "Use single quotes: there a backslash is a backslash."),
+    "text-after-value": ("Text goes on behind a value that is closed.", _LOST, "Put a comma between, or quote all of it."),
+    "missing-colon": ("A line is neither a key nor a value.", _LOST, "Write `key: value`."),
+    "missing-comma": ("Two entries of a one-line map have no comma between them.", _LOST, "Put the comma."),
+    "no-space-after-colon": ("A colon has no space behind it.", _LOST, "Write `from: E1.1`, not `from:E1.1`."),
+    "colon-in-value": ("A value has a second colon.", _LOST, "Quote the value."),
+    "comma-in-value": ("A comma in a one-line map cuts a value short.", _GUESS, "Quote the value; write a decimal point where it is a decimal comma."),
+    "hash-in-value": ("A `#` behind a space begins a comment and cuts a value short.", _GUESS, "Quote the value, or put a space behind the `#` of a comment."),
+    "question-mark": ("A value begins with `?`, which means something else in YAML.", _LOST, "Write `unknown`, or quote the value."),
+    "sign-at-start": ("A value begins with a sign that means something else in YAML.", _LOST, "Quote the value."),
+    "unknown-alias": ("`*name` repeats a value that was never named with `&name`.", _LOST, "Quote it if it is plain text."),
+    "tag-refused": ("A `!tag` stands before a value.", "A description has words, lists and maps, nothing that runs.", "Take it out, or quote the value."),
+    "empty-key": ("A key is missing before a colon.", _LOST, "Write `key: value`."),
+    "complex-key": ("A map or a list stands where a key belongs.", _LOST, "A key is a word."),
+    "empty-value": ("A key has nothing behind its colon.", "Left out and forgotten look the same.", "Write the value, or `unknown`, or take the key out."),
+    "duplicate-key": ("A key or an id stands twice.", "Only one of the two would count.", "Keep one, or give one another name."),
+    "too-deep": ("Maps and lists stand too deep in each other.", "No description needs it; it is a slip or an attack.", "Take some of the brackets out."),
+    "too-many-aliases": ("Repeats (`*name`) add too many values.", "A few lines would fill the memory.", "Write the values out."),
+    "unreadable": ("The text cannot be read from a place on.", _LOST, "Mend what stands above, then the line itself."),
+    # tables
+    "table-heading": ("The headings of a CSV table cannot be used.", "Headings are the keys of every row.", "The first heading is `wire`, `cavity` or `segment`, each other one a key, each once."),
+    "missing-id": ("A row of a table has no id.", "Its cells belong to nothing.", "Fill the first cell."),
+    "too-many-cells": ("A row has more cells than the table has headings.", "A cell too many shifts all that follow.", "Quote a cell that holds the separator."),
+    # kinds of value
+    "unknown-key": ("A key is not one of those that may stand there.", "What it says would be passed over in silence.", "Write it as the message suggests; docs/language.md lists all keys."),
+    "key-missing": ("A key that is demanded is not there.", "The entry means nothing without it.", "Write it."),
+    "wire-end-missing": ("A wire has no `from` or no `to`.", "A forgotten end and an end not found yet are two things.", "Write the address, or `unknown`, or `open` where it is left unconnected on purpose."),
+    "view-missing": ("A face has no `view`.", "Seen from the other side left and right change places, and every pin with them.", "Write `view: mating face` or `view: wire side`."),
+    "wrong-kind": ("A value is a text, a list or a map where another kind is wanted.", "It cannot be read.", "Write it as in the example of the message."),
+    "wrong-count": ("A list is too short or too long.", "It cannot be read.", "Write as many items as are wanted."),
+    "wrong-form": ("A value has not the form wanted.", "It cannot be read.", "Write it as the message says."),
+    "not-a-choice": ("A value is none of the words that may stand there.", "It would print, and mean nothing.", "Take one of the words of the message."),
+    "unknown-signal": ("A kind of signal is not in the list.", "Cautions and pairings hang on it.", "Take one of the words of the message; leave it out if none fits."),
+    "bad-quantity": ("A value with a unit cannot be read.", _HURTS, "Write number and unit: `0.75 mm2`, `18 AWG`, `420 mm`, `15 A`."),
+    "unknown-colour": ("A colour code is not in the convention of the file.", "The same letters mean other colours in other books.", "Name the right convention in `colours:`, or the colour in this one; `unknown` until you see the wire."),
+    "colour-twice": ("A wire has `colour:` and `color:`.", "They are one key; only one can count.", "Keep one."),
+    "unknown-wire-type": ("An insulation is not known.", _HURTS, "Write material and temperature (`PVC 85 C`) or a letter group (`TXL`)."),
+    # ids and addresses
+    "bad-id": ("An id, or a part of an address, cannot be used.", "Ids stand in addresses, on labels and in file names.", "Use letters, digits and marks such as - _ + #, at most 60."),
+    "duplicate-id": ("An id is given twice, in two files or to two kinds of thing.", "An address would lead to both.", "Give one of the two another id."),
+    "ids-differ-by-case": ("Two ids differ only in case.", "At the bench they are one name, and on some computers one file.", "Give one of the two another id."),
+    "two-readings": ("An address may be read in two ways.", "A wire would end at one of two contacts, nobody knows which.", "The last dot divides connector and cavity: give one of the two another id."),
+    "no-such-address": ("An address leads to nothing.", _ADDRESS, "Mend it, declare what it names, or write `unknown`."),
+    "no-such-cavity": ("A connector, device or part has no such cavity or terminal.", _ADDRESS, "Mend the address, or the face."),
+    "no-such-connector": ("There is no such connector, device or part.", _ADDRESS, "Mend the name, or declare it."),
+    "no-such-box": ("There is no such box.", "The part would stand on no sheet.", "Mend the name, or declare it under `boxes:`."),
+    "no-such-position": ("The lid of a box names what is not in it.", "The lid is looked at when a fuse has blown.", "Mend the name, declare it, or list it under `spare:`."),
+    "no-such-segment": ("A wire goes `via` a segment or place that does not exist.", "Its length cannot be computed.", "Mend the name."),
+    "bad-range": ("A range of cavities cannot be read.", "The face would lack cavities.", "Write `1..13` or `A1..A6`."),
+    "face-empty": ("A face has no cavities.", "Its sheet would be empty.", "Write its rows, or take `face:` and `view:` out until it is known."),
+    "cavity-twice-on-face": ("A face names a cavity twice.", "One place on the drawing would be wrong.", "Name each once; write `gap` for an empty place."),
+    "terminal-twice": ("A device names a terminal twice.", "One of the two is another terminal.", "Name it once."),
+    "connector-of-two-devices": ("A connector belongs to two devices, or is named twice by one.", "It is plugged into one of them.", "Name it once."),
+    "bad-position": ("The position of a splice cannot be read.", "The splice could not be found again.", "Write `at: 120 mm from P3 toward P4`."),
+    "two-positions": ("A splice has `place:` and `at:`.", "It sits at one of the two.", "Keep one."),
+    "wire-to-itself": ("A wire begins and ends at one contact.", "It joins nothing; one of its ends was copied.", "Write the other end, or `unknown`."),
+    "wire-without-ends": ("Neither end of a wire is known.", "It can be found on no sheet.", "Write the end in your hand, or take the wire out."),
+    "supply-over-60-v": ("The supply is above 60 V.", "This program is for low-voltage direct current; above it a touch can kill.",
+                         "Leave high-voltage systems to licensed practice and the vehicle's own book."),
+}
+
+_GEOMETRY: dict[str, tuple[Severity, str, str, str]] = {
+    "loop-without-length": (Severity.ERROR, "A segment that is part of a loop has no length.", "The shortest way through the loop cannot be known, nor the length of any wire in it.",
+                            "Measure it and write its length."),
+    "no-route": (Severity.MALFUNCTION, "No segments join the two ends of a wire, or the two points between which a splice sits.", "The length cannot be computed.",
+                 "Add the segments that are missing, or mend a place."),
+    "place-off-the-bundle": (Severity.MALFUNCTION, "A place is no end of any segment.", "Nothing leads there, so no wire to it has a length.",
+                             "Mend the name, or add the segment that ends there."),
+    "splice-beyond-the-way": (Severity.MALFUNCTION, "A splice sits farther from a point than the way in that direction is long.", "The splice could not be found again.",
+                              "Measure anew, or name a point farther on."),
+    "twisted-beyond-the-way": (Severity.MALFUNCTION, "A pair is twisted over more than the way of its wires.", "Its take-up, and so the length to cut, would be wrong.",
+                               "Write the length that is twisted, or leave `twisted` out."),
+    "bundle-over-grommet": (Severity.MALFUNCTION, "A bundle is thicker than the bore of its grommet.", "It will not go through, or will be pressed and chafe.",
+                            "Take a larger grommet, or move wires or a splice to another segment."),
+    "segment-length-unknown": (Severity.ADVICE, "A segment that wires pass has no length.", "The length of these wires is unknown.", "Measure it and write its length."),
+    "take-up-unknown": (Severity.ADVICE, "What twisting takes up of a pair's wires cannot be computed.", "They may be cut too short.",
+                        "Write what is missing, or measure the wires and write `length:`."),
+}
+
+_SECTION = re.compile(r"^(What it checks|Why it matters|Example that fails|Example that passes|Limits and source):[ \t]*\n*", re.MULTILINE)
+
+
+def sections_of(rule: ModuleType) -> dict[str, str]:
+    """The docstring of a rule by section; its first line as "title"."""
+    title, *parts = _SECTION.split(inspect.getdoc(rule) or "")
+    return {"title": title.strip(), **{name: text.strip("\n").rstrip() for name, text in zip(parts[::2], parts[1::2], strict=True)}}
+
+
+def _code_of(rule: ModuleType) -> Code:
+    said = sections_of(rule)
+    return Code(rule.SEVERITY, said["title"], " ".join(said["Why it matters"].split()), "Write it as in the example that passes.")
+
+
+CODES: Mapping[str, Code] = {
+    **{name: Code(Severity.ERROR, *words) for name, words in _ERRORS.items()},
+    **{name: Code(*entry) for name, entry in _GEOMETRY.items()},
+    **{rule.CODE: _code_of(rule) for rule in RULES},
+}
+"""Every code that a run may emit."""
+
+
+def page(code: str) -> str:
+    """The page of a code, for the terminal. Raises KeyError for a code that does not exist."""
+    entry = CODES[code]
+    rule = next((rule for rule in RULES if rule.CODE == code), None)
+    if rule is not None:
+        text = (inspect.getdoc(rule) or "").rstrip()
+    else:
+        text = f"{entry.meaning}\n\nWhy it matters: {entry.why}\n\nWhat to do: {entry.do}"
+    return f"{code} ({entry.severity.word})\n\n{text}"

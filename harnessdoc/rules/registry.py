@@ -1,0 +1,59 @@
+"""The rules: one a module, found here in one list.
+
+A rule module has a docstring with the sections *What it checks*, *Why it
+matters*, *Example that fails*, *Example that passes* and *Limits and source*; the
+constants CODE and SEVERITY; and ``check(subject) -> Iterator[Finding]``, which
+changes nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from ..findings import Finding
+from . import (
+    cable_without_cores,
+    cavity_used_twice,
+    colour_in_doubt,
+    halves_do_not_mate,
+    letter_missing,
+    not_known_yet,
+    pair_of_one,
+    splice_of_one,
+)
+
+if TYPE_CHECKING:
+    from ..description.text import SourceText
+    from ..geometry.measure import Geometry
+    from ..model.harness import Harness
+    from ..network.islands import Network
+
+
+@dataclass(frozen=True, slots=True)
+class Subject:
+    """What the rules look at: the harness, what was computed of it, and its files by name."""
+
+    harness: Harness
+    network: Network
+    geometry: Geometry
+    texts: Mapping[str, SourceText]
+    lacks: Callable[[str], bool]     # True for a character the sheets cannot print
+
+
+RULES = (
+    cable_without_cores,
+    cavity_used_twice,
+    colour_in_doubt,
+    halves_do_not_mate,
+    letter_missing,
+    not_known_yet,
+    pair_of_one,
+    splice_of_one,
+)
+
+
+def check_rules(subject: Subject) -> list[Finding]:
+    """What every rule finds, rule by rule."""
+    return [finding for rule in RULES for finding in rule.check(subject)]

@@ -1,0 +1,72 @@
+"""How findings are shown: one line, the long form, JSON.
+
+Takes: findings and the source texts they point into. Gives: text.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Mapping
+
+from ..description.text import SourceText
+from ..findings import Finding, Place
+
+
+def line_form(finding: Finding) -> str:
+    """``path:line:col: code: message``, always one line."""
+    return f"{finding.place}: {finding.code}: {_one_line(finding.message)}"
+
+
+def long_form(finding: Finding, texts: Mapping[str, SourceText]) -> str:
+    """The line form, the source line with a mark under the place, related places, and what to do."""
+    lines = [line_form(finding), *_source(finding.place, texts)]
+    for related in finding.related:
+        lines += [f"  {related.place}: {_one_line(related.words)}", *_source(related.place, texts)]
+    if finding.do:
+        first, *rest = finding.do.splitlines()
+        lines += [f"  do: {first}", *(f"      {line}" for line in rest)]
+    return "\n".join(lines)
+
+
+def as_json(findings: Iterable[Finding]) -> str:
+    """A JSON list of findings, one object each; places as file, line, column."""
+    return json.dumps([_plain(finding) for finding in findings], ensure_ascii=False, indent=1)
+
+
+def summary(findings: Iterable[Finding]) -> str:
+    """``2 errors, 1 advice``, worst first; ``nothing found`` where there is nothing."""
+    counts: dict = {}
+    for finding in findings:
+        counts[finding.severity] = counts.get(finding.severity, 0) + 1
+    plural = {"advice": "advice", "damage": "damage"}
+    parts = [f"{n} {plural.get(s.word, s.word + ('s' if n > 1 else ''))}" for s, n in sorted(counts.items(), reverse=True)]
+    return ", ".join(parts) or "nothing found"
+
+
+def _plain(finding: Finding) -> dict:
+    return {
+        "file": finding.place.file, "line": finding.place.line, "column": finding.place.column,
+        "code": finding.code, "severity": finding.severity.word, "message": finding.message, "do": finding.do,
+        "related": [{"file": r.place.file, "line": r.place.line, "column": r.place.column, "words": r.words} for r in finding.related],
+    }
+
+
+def _source(place: Place, texts: Mapping[str, SourceText]) -> list[str]:
+    text = texts.get(place.file)
+    if text is None:
+        return []
+    line = text.line(place.line)
+    if not line.strip():
+        return []
+    number = f"{place.line:>5} | "
+    # a tab before the mark stays a tab, so that the mark stands under its place
+    before = "".join("\t" if character == "\t" else " " for character in line[: place.column - 1])
+    return [number + _visible(line), " " * (len(number) - 2) + "| " + before + "^"]
+
+
+def _visible(line: str) -> str:
+    return "".join(c if c == "\t" or c.isprintable() else "\N{REPLACEMENT CHARACTER}" for c in line)
+
+
+def _one_line(text: str) -> str:
+    return "".join(c if c.isprintable() else f"<U+{ord(c):04X}>" for c in text.replace("\n", " "))

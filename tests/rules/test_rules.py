@@ -1,0 +1,140 @@
+"""Every rule: its page, the examples in it, and what its findings say."""
+
+from __future__ import annotations
+
+import inspect
+import pkgutil
+import textwrap
+
+import pytest
+
+from harnessdoc import rules
+from harnessdoc.findings import Finding, Severity
+from harnessdoc.rules.codes import sections_of
+from harnessdoc.rules.not_known_yet import count_unknowns
+from harnessdoc.rules.registry import RULES
+from harnessdoc.steps import load
+
+SECTIONS = ["title", "What it checks", "Why it matters", "Example that fails", "Example that passes", "Limits and source"]
+NO_RULES = {"registry", "codes", "show"}
+TWO = "connectors:\n  X1: {face: [[1..3]], view: mating face}\n  X2: {face: [[1..3]], view: mating face}\n"
+KNOWN = "size: 1 mm2, colour: BK, type: TXL"
+
+
+def found(text: str, code: str) -> list[Finding]:
+    return [finding for finding in load("heron.yaml", {"heron.yaml": text}).findings if finding.code == code]
+
+
+def said(text: str, code: str) -> list[str]:
+    return [f"{finding.place.line}:{finding.place.column}: {finding.message}" for finding in found(text, code)]
+
+
+def example(rule, section: str) -> str:
+    return textwrap.dedent(sections_of(rule)[section]) + "\n"
+
+
+def test_every_module_of_the_room_is_a_rule_or_known():
+    modules = {module.name for module in pkgutil.iter_modules(rules.__path__)}
+    assert modules == NO_RULES | {rule.__name__.rsplit(".", 1)[1] for rule in RULES}
+
+
+@pytest.mark.parametrize("rule", RULES, ids=lambda rule: rule.CODE)
+def test_a_rule_has_its_page_its_code_and_its_severity(rule):
+    sections = sections_of(rule)
+    assert list(sections) == SECTIONS
+    assert all(sections.values())
+    assert rule.CODE.replace("-", "_") == rule.__name__.rsplit(".", 1)[1]
+    assert isinstance(rule.SEVERITY, Severity)
+    assert inspect.isgeneratorfunction(rule.check)
+
+
+FAILING_AT = {
+    "cable-without-cores": (2, 7), "cavity-used-twice": (6, 13), "colour-in-doubt": (5, 40), "halves-do-not-mate": (2, 27),
+    "letter-missing": (1, 16), "not-known-yet": (4, 6), "pair-of-one": (5, 6), "splice-of-one": (4, 7),
+}
+
+
+@pytest.mark.parametrize("rule", RULES, ids=lambda rule: rule.CODE)
+def test_the_failing_example_fails_once_and_where_it_should(rule):
+    (finding,) = found(example(rule, "Example that fails"), rule.CODE)
+    assert (finding.place.line, finding.place.column) == FAILING_AT[rule.CODE]
+    assert finding.severity is rule.SEVERITY
+
+
+@pytest.mark.parametrize("rule", RULES, ids=lambda rule: rule.CODE)
+def test_the_passing_example_passes(rule):
+    loaded = load("heron.yaml", {"heron.yaml": example(rule, "Example that passes")})
+    assert [finding for finding in loaded.findings if finding.code == rule.CODE or finding.severity > Severity.ADVICE] == []
+
+
+@pytest.mark.parametrize("text, words", [
+    (TWO + f"wires:\n  1: {{from: X1.1, to: X2.1, {KNOWN}}}\n  2: {{from: X1.1, to: X2.2, {KNOWN}}}\n  3: {{from: X2.3, to: X1.1, {KNOWN}}}\n",
+     ["7:23: X1.1 takes one wire, but 3 wires end there: 1, 2, 3"]),
+    ("fuses:\n  F1: {rating: 5 A}\n" + TWO + f"wires:\n  1: {{from: F1.1, to: X2.1, {KNOWN}}}\n  2: {{from: F1.1, to: X2.2, {KNOWN}}}\n",
+     ["8:13: F1.1 takes one wire, but 2 wires end there: 1, 2"]),
+    ("devices:\n  D1: {terminals: [B+]}\n" + TWO + f"wires:\n  1: {{from: D1.B+, to: X2.1, {KNOWN}}}\n  2: {{from: D1.B+, to: X2.2, {KNOWN}}}\n", []),
+    ("grounds:\n  G1: {}\n" + TWO + f"wires:\n  1: {{from: G1, to: X2.1, {KNOWN}}}\n  2: {{from: G1, to: X2.2, {KNOWN}}}\n", []),
+])
+def test_cavity_used_twice(text, words):
+    assert said(text, "cavity-used-twice") == words
+
+
+@pytest.mark.parametrize("connectors, words", [
+    ("X1: {mates: X1}", ["2:15: connector X1 mates with itself"]),
+    ("X1: {mates: X2}\n  X2: {mates: X1}", []),
+    ("X1: {half: plug, mates: X2}\n  X2: {half: plug, mates: X1}", ["2:27: connectors X1 and X2 mate, but both are a plug"]),
+    ("X1: {half: plug, mates: X2}\n  X2: {half: unknown}", []),
+    ("X1: {mates: X2}\n  X2: {}\n  X3: {mates: X2}", ["4:15: connector X2 mates with X1 and with X3"]),
+    ("X1: {mates: X2}\n  X2: {mates: X3}\n  X3: {}", ["3:15: connector X2 mates with X1 and with X3"]),
+])
+def test_halves_do_not_mate(connectors, words):
+    assert said(f"connectors:\n  {connectors}\n", "halves-do-not-mate") == words
+
+
+def test_a_wired_cavity_needs_one_in_the_other_half():
+    text = ("connectors:\n  X1: {half: plug, mates: X2, face: [[1..3]], view: mating face}\n  X2: {half: socket, face: [[1..2]], view: mating face}\n"
+            f"wires:\n  1: {{from: X1.3, to: X1.1, {KNOWN}}}\n")
+    assert said(text, "halves-do-not-mate") == ["2:27: X1 has wires in 3, but its other half X2 has no such cavity (it has 2)"]
+
+
+@pytest.mark.parametrize("members, words", [
+    ("", ["4:6: pair p has no wire, where 2 to 4 are twisted together"]),
+    ("1", ["4:6: pair p has wire 1, where 2 to 4 are twisted together"]),
+    ("12", []),
+    ("1234", []),
+    ("12345", ["4:6: pair p has wires 1, 2, 3, 4, 5, where 2 to 4 are twisted together"]),
+])
+def test_pair_of_one(members, words):
+    text = "grounds:\n  G1: {}\npairs:\n  p: {lay: 20 mm}\nwires:\n  0: {from: G1, to: unknown}\n"
+    assert said(text + "".join(f"  {name}: {{from: G1, to: unknown, pair: p}}\n" for name in members), "pair-of-one") == words
+
+
+def test_unknowns_are_said_with_their_evidence_and_counted():
+    text = (TWO + "fuses:\n  F1: {}\n  F2: {rating: 5 A}\nsplices:\n  S1: {members: [unknown]}\nwires:\n"
+            "  1: {from: X1.1, to: unknown, evidence: cut 340 mm from X1}\n"
+            f"  2: {{from: X1.2, to: S1, {KNOWN}}}\n  3: {{from: X1.3, to: open, {KNOWN}}}\n")
+    assert said(text, "not-known-yet") == [
+        "5:7: fuse F1: rating not known yet",
+        "8:7: splice S1: not all members known yet (1 are)",
+        "10:6: wire 1: far end and size and colour and insulation not known yet (evidence: cut 340 mm from X1)"]
+    harness = load("heron.yaml", {"heron.yaml": text}).harness
+    assert count_unknowns(harness) == {"far end": 1, "size": 1, "colour": 1, "insulation": 1, "fuse rating": 1, "splice members": 1}
+
+
+def test_functions_and_places_are_unknown_only_where_it_is_written():
+    text = TWO.replace("X1: {", "X1: {place: unknown, ") + "cavities:\n  X1.1: {function: unknown, evidence: rings to X4.3}\n  X1.2: {signal: lamp}\ngrounds:\n  G1: {}\n"
+    assert said(text, "not-known-yet") == ["2:15: X1: place not known yet", "5:20: X1.1: function not known yet (evidence: rings to X4.3)"]
+    assert count_unknowns(load("heron.yaml", {"heron.yaml": text}).harness) == {"function": 1, "place": 1}
+
+
+def test_a_letter_is_reported_once_for_each_file_where_it_first_stands():
+    text = "title: Heron 🔧\nnote: 🔧 and 東\n"
+    assert said(text, "letter-missing") == [
+        "1:14: the sheets' font has no character U+1F527; it is printed as its code point in a box",
+        "2:13: the sheets' font has no character U+6771; it is printed as its code point in a box"]
+
+
+def test_findings_come_sorted_by_place():
+    findings = load("heron.yaml", {"heron.yaml": TWO + "wires:\n  1: {from: X1.1, to: unknown}\n  2: {from: X1.1, to: X9.1}\nsplices:\n  S1: {}\n"}).findings
+    assert [finding.place for finding in findings] == sorted(finding.place for finding in findings)
+    assert {finding.code for finding in findings} == {"not-known-yet", "cavity-used-twice", "no-such-connector", "splice-of-one"}
