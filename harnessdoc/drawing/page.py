@@ -1,0 +1,184 @@
+"""A page of paper: frame, centring marks and title block.
+
+Takes a paper, an orientation and what the title block says; gives a pen with the
+frame already drawn and the area that is free. Frame and margins after ISO 5457
+(20 mm on the filing side, 10 mm on the others, frame line 0.7 mm; title block at
+the bottom right, 180 mm wide), fields after ISO 7200 (legal owner,
+identification number, title, document type, sheet, creator, approval, date of
+issue), and two of our own: the revision and the file the sheet was made from.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from harnessdoc.drawing.lettering import cut, text_width, wrap
+from harnessdoc.drawing.pen import Pen
+from harnessdoc.drawing.record import THIN, WIDE, Area
+
+Orientation = Literal["portrait", "landscape"]
+
+FILING_MARGIN = 20.0
+MARGIN = 10.0
+FRAME = 0.7
+CENTRING = 5.0
+"""Length in mm of the marks at the middle of each edge, outward from the frame."""
+BLOCK_WIDTH = 180.0
+ROW = 7.5
+"""Height in mm of one of the title block's three rows."""
+BLOCK_HEIGHT = 3 * ROW
+SLACK = 20.0
+"""Where less than this is left beside the title block, the block takes it too."""
+CLEAR = 4.0
+"""Kept free in mm between the frame or title block and the drawing."""
+CAPTION = 1.8
+DATA = 2.5
+TITLES = (5.0, 3.5, 2.5)
+"""Heights a title is tried in, before it is broken into two lines and then cut."""
+INSET = 1.2
+
+
+@dataclass(frozen=True, slots=True)
+class Paper:
+    """A paper size, upright, in mm."""
+
+    name: str
+    width_mm: float
+    height_mm: float
+
+
+A4 = Paper("A4", 210.0, 297.0)
+A5 = Paper("A5", 148.0, 210.0)
+LETTER = Paper("Letter", 215.9, 279.4)
+PAPERS = {"a4": A4, "a5": A5, "letter": LETTER}
+"""The papers by the word the command line takes."""
+
+
+@dataclass(frozen=True, slots=True)
+class TitleBlock:
+    """What the title block says; "" leaves a field free to be filled by hand.
+
+    ``sheet`` is the sheet's number as the index and the links print it;
+    ``page`` of ``pages`` counts the pages of this one sheet.
+    """
+
+    title: str
+    document_type: str
+    sheet: str
+    page: int = 1
+    pages: int = 1
+    owner: str = ""
+    identification: str = ""
+    created_by: str = ""
+    approved_by: str = ""
+    date: str = ""
+    revision: str = ""
+    made_from: str = ""
+
+
+def new_page(
+    paper: Paper, block: TitleBlock, orientation: Orientation = "portrait"
+) -> tuple[Pen, Area]:
+    """A pen with frame and title block drawn, and the free area above the block."""
+    width, height = paper.width_mm, paper.height_mm
+    if orientation == "landscape":
+        width, height = height, width
+    pen = Pen(width, height)
+    frame = Area(
+        FILING_MARGIN, MARGIN, width - FILING_MARGIN - MARGIN, height - 2 * MARGIN
+    )
+    _draw_frame(pen, frame)
+    _draw_block(pen, frame, block)
+    free = frame.h - BLOCK_HEIGHT - 2 * CLEAR
+    return pen, Area(frame.x + CLEAR, frame.y + CLEAR, frame.w - 2 * CLEAR, free)
+
+
+def _draw_frame(pen: Pen, frame: Area) -> None:
+    pen.rect(frame.x, frame.y, frame.w, frame.h, FRAME, tag="frame")
+    middle_x, middle_y = frame.x + frame.w / 2, frame.y + frame.h / 2
+    for x, dx in ((frame.x, -CENTRING), (frame.right, CENTRING)):
+        pen.line(x, middle_y, x + dx, middle_y, FRAME, tag="frame")
+    for y, dy in ((frame.y, -CENTRING), (frame.bottom, CENTRING)):
+        pen.line(middle_x, y, middle_x, y + dy, FRAME, tag="frame")
+
+
+def _draw_block(pen: Pen, frame: Area, block: TitleBlock) -> None:
+    width = min(BLOCK_WIDTH, frame.w)
+    if frame.w - width < SLACK:
+        width = frame.w
+    left, top = frame.right - width, frame.bottom - BLOCK_HEIGHT
+    rows = [top, top + ROW, top + 2 * ROW]
+    first, second = left + width * 0.29, left + width * 0.73
+    half = (left + first) / 2
+    third = second + (frame.right - second) * 0.56
+    pen.line(left, top, frame.right, top, WIDE, tag="title block")
+    if left > frame.x:
+        pen.line(left, top, left, frame.bottom, WIDE, tag="title block")
+    for x in (first, second):
+        pen.line(x, top, x, frame.bottom, THIN, tag="title block")
+    pen.line(half, rows[1], half, frame.bottom, THIN, tag="title block")
+    pen.line(third, rows[2], third, frame.bottom, THIN, tag="title block")
+    pen.line(left, rows[1], first, rows[1], THIN, tag="title block")
+    pen.line(second, rows[1], frame.right, rows[1], THIN, tag="title block")
+    pen.line(left, rows[2], frame.right, rows[2], THIN, tag="title block")
+
+    def field(x: float, right: float, row: int, caption: str, value: str) -> None:
+        _draw_field(pen, Area(x, rows[row], right - x, ROW), caption, value)
+
+    field(left, first, 0, "Legal owner", block.owner)
+    field(left, half, 1, "Created by", block.created_by)
+    field(half, first, 1, "Approved by", block.approved_by)
+    field(left, half, 2, "Date of issue", block.date)
+    field(half, first, 2, "Revision", block.revision)
+    field(first, second, 2, "Made from", block.made_from)
+    field(second, frame.right, 0, "Document type", block.document_type)
+    field(second, frame.right, 1, "Identification number", block.identification)
+    field(third, frame.right, 2, "Page", f"{block.page} of {block.pages}")
+    _draw_title(pen, Area(first, top, second - first, 2 * ROW), block.title)
+    _draw_sheet_number(pen, Area(second, rows[2], third - second, ROW), block.sheet)
+
+
+def _caption(pen: Pen, cell: Area, caption: str) -> None:
+    text = cut(caption, cell.w - 2 * INSET, CAPTION)
+    pen.text(cell.x + INSET, cell.y + 0.8 + CAPTION, text, CAPTION, tag="title block")
+
+
+def _draw_field(pen: Pen, cell: Area, caption: str, value: str) -> None:
+    """Caption above, value below; a long value is set smaller, then cut."""
+    _caption(pen, cell, caption)
+    room = cell.w - 2 * INSET
+    height = DATA if text_width(value, DATA) <= room else CAPTION
+    text = cut(value, room, height)
+    pen.text(cell.x + INSET, cell.bottom - 1.4, text, height, tag="title block")
+
+
+def _draw_title(pen: Pen, cell: Area, title: str) -> None:
+    """The title as large as it fits on one line, else two lines, else cut."""
+    _caption(pen, cell, "Title")
+    room = cell.w - 2 * INSET
+    fitting = [h for h in TITLES if text_width(title, h, "bold") <= room]
+    height = fitting[0] if fitting else TITLES[-1]
+    lines = wrap(title, room, height, "bold")
+    if len(lines) > 2:
+        rest = " ".join(lines[1:])
+        lines = [lines[0], cut(rest, room, height, "bold")]
+    pitch = 1.6 * height
+    tall = height + (len(lines) - 1) * pitch
+    top = cell.y + 0.8 + CAPTION
+    y = top + (cell.bottom - top - tall) / 2 + height
+    for line in lines:
+        pen.text(cell.x + INSET, y, line, height, weight="bold", tag="title block")
+        y += pitch
+
+
+def _draw_sheet_number(pen: Pen, cell: Area, sheet: str) -> None:
+    """The number others point to: as large as it fits beside its caption, else below it."""
+    beside = cell.w - 3 * INSET - text_width("Sheet", CAPTION)
+    fitting = [h for h in TITLES[:-1] if text_width(sheet, h, "bold") <= beside]
+    if not fitting:
+        _draw_field(pen, cell, "Sheet", sheet)
+        return
+    _caption(pen, cell, "Sheet")
+    y = cell.y + (cell.h + fitting[0]) / 2
+    pen.text(cell.right - INSET, y, sheet, fitting[0], "end", "bold", tag="title block")

@@ -1,0 +1,339 @@
+"""Tables: column heads, rows that grow, rules, and the split over pages.
+
+Takes columns and rows of cells; ``lay_out`` breaks the texts and reckons the
+heights once, ``paginate`` says which rows stand on which page, ``draw_table``
+draws those rows with the column heads above them. All lengths in mm. Data is
+2.5 mm high, column heads 1.8 mm; the row pitch is at least 5 mm, with a wide rule
+after every five rows so that an eye keeps its line across the page.
+
+A cell is a text (``str``), a ``LinkText``, a tuple of these (one a line), an
+``EmptyBox`` to be filled by hand, or a ``Cell`` that draws itself. A row is a
+sequence of cells, or a ``Band``: one text across all columns.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from harnessdoc.drawing.lettering import Weight, cut, text_width, wrap
+from harnessdoc.drawing.pen import Pen
+from harnessdoc.drawing.record import THIN, WIDE, Anchor
+
+PAD = 1.0
+"""Free space left and right of a cell's text."""
+HEAD = 1.8
+LINE = 1.6
+"""From baseline to baseline, in heights of capitals."""
+MAX_LINES = 20
+"""A cell has no more lines than this; the last then ends in "…" (a page holds such a row)."""
+GROUP = 5
+"""Rows between two wide rules."""
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """A column: its head, and either ``width_mm`` or a ``weight`` of the width that is left."""
+
+    head: str
+    width_mm: float | None = None
+    weight: float = 1.0
+    anchor: Anchor = "start"
+
+
+@dataclass(frozen=True, slots=True)
+class LinkText:
+    """A text that leads to the sheet named ``target``."""
+
+    text: str
+    target: str
+
+
+@dataclass(frozen=True, slots=True)
+class EmptyBox:
+    """A box to be filled by hand, as wide as its column."""
+
+    tag: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """A cell that draws itself: ``draw(pen, x, y, w, h)`` gets the space inside the padding.
+
+    The column is never narrower, the row never lower than ``min_width`` and
+    ``min_height``.
+    """
+
+    draw: Callable[[Pen, float, float, float, float], None]
+    min_width: float = 0.0
+    min_height: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """A row of one text across all columns: a heading (bold), or a remark."""
+
+    text: str
+    weight: Weight = "bold"
+
+
+CellText = str | LinkText
+CellContent = CellText | tuple[CellText, ...] | EmptyBox | Cell
+Row = Sequence[CellContent] | Band
+
+
+@dataclass(frozen=True, slots=True)
+class _Laid:
+    """A row ready to draw: its height, and for each cell its lines or the cell itself."""
+
+    height: float
+    cells: tuple[tuple[CellText, ...] | EmptyBox | Cell, ...]
+    band: Weight | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """A table whose texts are broken; ``width`` and ``head_height`` in mm."""
+
+    columns: tuple[Column, ...]
+    widths: tuple[float, ...]
+    heads: tuple[tuple[str, ...], ...]
+    rows: tuple[_Laid, ...]
+    head_height: float
+    text_height: float
+    tag: str
+
+    @property
+    def width(self) -> float:
+        return sum(self.widths)
+
+    def height(self, start: int, stop: int) -> float:
+        """Height of the rows start..stop with the column heads, in mm."""
+        return self.head_height + sum(row.height for row in self.rows[start:stop])
+
+
+def lay_out(
+    columns: Sequence[Column],
+    rows: Sequence[Row],
+    width: float,
+    *,
+    pitch: float = 5.5,
+    text_height: float = 2.5,
+    tag: str = "table",
+) -> Layout:
+    """Reckons a table of ``width`` mm. Raises ValueError where the columns are wider than that
+    or a row has not one cell a column: both are faults of the caller, not of the user's file.
+    """
+    widths = _widths(columns, rows, width)
+    heads = tuple(
+        tuple(wrap(column.head, w - 2 * PAD, HEAD, "bold"))
+        for column, w in zip(columns, widths, strict=True)
+    )
+    most = max(len(lines) for lines in heads)
+    head_height = max(pitch, 2 * PAD + HEAD * (1 + LINE * (most - 1)))
+    laid = tuple(_lay_row(row, widths, width, pitch, text_height) for row in rows)
+    return Layout(tuple(columns), widths, heads, laid, head_height, text_height, tag)
+
+
+def _widths(columns: Sequence[Column], rows: Sequence[Row], width: float) -> tuple[float, ...]:
+    least = [column.width_mm or 0.0 for column in columns]
+    for row in rows:
+        if isinstance(row, Band):
+            continue
+        if len(row) != len(columns):
+            raise ValueError(f"a row of {len(row)} cells in a table of {len(columns)} columns")
+        for index, cell in enumerate(row):
+            if isinstance(cell, Cell):
+                least[index] = max(least[index], cell.min_width + 2 * PAD)
+    weights = [column.weight if column.width_mm is None else 0.0 for column in columns]
+    fixed = sum(w for w, weight in zip(least, weights, strict=True) if not weight)
+    room = width - fixed
+    share = room / sum(weights) if any(weights) else 0.0
+    widths = tuple(
+        share * weight if weight else w for w, weight in zip(least, weights, strict=True)
+    )
+    if sum(widths) > width + 1e-6 or min(widths) <= 2 * PAD:
+        raise ValueError(f"columns of {[round(w, 1) for w in widths]} mm in {width:.1f} mm")
+    return widths
+
+
+def _lay_row(
+    row: Row, widths: Sequence[float], width: float, pitch: float, height: float
+) -> _Laid:
+    if isinstance(row, Band):
+        lines = _capped(_broken(row.text, width - 2 * PAD, height, row.weight))
+        return _Laid(_row_height(len(lines), pitch, height), (lines,), row.weight)
+    tall = pitch
+    cells: list[tuple[CellText, ...] | EmptyBox | Cell] = []
+    for cell, w in zip(row, widths, strict=True):
+        if isinstance(cell, Cell):
+            tall = max(tall, cell.min_height + 2 * PAD)
+            cells.append(cell)
+        elif isinstance(cell, EmptyBox):
+            cells.append(cell)
+        else:
+            lines = _lines(cell, w - 2 * PAD, height)
+            tall = max(tall, _row_height(len(lines), pitch, height))
+            cells.append(lines)
+    return _Laid(tall, tuple(cells))
+
+
+def _row_height(lines: int, pitch: float, height: float) -> float:
+    return pitch + max(0, lines - 1) * LINE * height
+
+
+def _lines(cell: CellText | tuple[CellText, ...], room: float, height: float) -> tuple[CellText, ...]:
+    """The lines of a text cell, no wider than ``room`` and no more than MAX_LINES."""
+    lines: list[CellText] = []
+    for part in cell if isinstance(cell, tuple) else (cell,):
+        if isinstance(part, LinkText):
+            lines += [LinkText(t, part.target) for t in _broken(part.text, room, height)]
+        else:
+            lines += _broken(part, room, height)
+    return _capped(lines)
+
+
+def _capped(lines: Sequence[CellText]) -> tuple[CellText, ...]:
+    if len(lines) > MAX_LINES:
+        return (*lines[: MAX_LINES - 1], "…")
+    return tuple(lines)
+
+
+def _broken(text: str, room: float, height: float, weight: Weight = "regular") -> list[str]:
+    """Lines of a text; a code point's box wider than the column is cut, as nothing else helps."""
+    return [cut(line, room, height, weight) for line in wrap(text, room, height, weight)]
+
+
+def paginate(layout: Layout, first: float, others: float) -> list[tuple[int, int]]:
+    """The rows (start, stop) of each page: ``first`` mm of height on the first, ``others`` on the rest.
+
+    Column heads are reckoned in. A page takes at least one row. A heading is not
+    left alone at the foot of a page. A table without rows gives one empty page.
+    """
+    pages: list[tuple[int, int]] = []
+    start, count = 0, len(layout.rows)
+    room = first
+    while start < count:
+        used, stop = layout.head_height, start
+        while stop < count and (stop == start or used + layout.rows[stop].height <= room + 1e-6):
+            used += layout.rows[stop].height
+            stop += 1
+        if stop < count and stop - start > 1 and layout.rows[stop - 1].band == "bold":
+            stop -= 1
+        pages.append((start, stop))
+        start, room = stop, others
+    return pages or [(0, 0)]
+
+
+def draw_table(
+    pen: Pen, x: float, y: float, layout: Layout, start: int = 0, stop: int | None = None
+) -> float:
+    """Draws the column heads and the rows start..stop from x, y on; returns y of the last rule."""
+    rows = layout.rows[start:stop]
+    right, tag = x + layout.width, layout.tag
+    edges = [x]
+    for w in layout.widths:
+        edges.append(edges[-1] + w)
+    _draw_heads(pen, edges, y, layout)
+    top = y
+    y += layout.head_height
+    pen.line(x, y, right, y, WIDE, tag=tag)
+    segments: list[tuple[float, float]] = [(top, y)]
+    in_group = 0
+    for index, row in enumerate(rows):
+        last = index == len(rows) - 1
+        if row.band is not None:
+            _draw_lines(pen, x, right - x, y, row, row.cells[0], "start", row.band, layout)
+            in_group = 0
+        else:
+            for cell, column, left, w in zip(
+                row.cells, layout.columns, edges, layout.widths, strict=False
+            ):
+                _draw_cell(pen, cell, column, left, w, y, row, layout)
+            in_group += 1
+            segments.append((y, y + row.height))
+        y += row.height
+        wide = last or in_group == GROUP
+        in_group = 0 if wide else in_group
+        pen.line(x, y, right, y, WIDE if wide else THIN, tag=tag)
+    pen.line(x, top, right, top, WIDE, tag=tag)
+    for side in (x, right):
+        pen.line(side, top, side, y, WIDE, tag=tag)
+    for edge in edges[1:-1]:
+        for first, end in _joined(segments):
+            pen.line(edge, first, edge, end, THIN, tag=tag)
+    return y
+
+
+def _joined(segments: list[tuple[float, float]]) -> list[tuple[float, float]]:
+    """Segments that meet made one, so that a rule is one line and not forty."""
+    whole: list[tuple[float, float]] = []
+    for first, end in segments:
+        if whole and abs(whole[-1][1] - first) < 1e-6:
+            whole[-1] = (whole[-1][0], end)
+        else:
+            whole.append((first, end))
+    return whole
+
+
+def _draw_heads(pen: Pen, edges: Sequence[float], y: float, layout: Layout) -> None:
+    for lines, column, left, w in zip(
+        layout.heads, layout.columns, edges, layout.widths, strict=False
+    ):
+        tall = HEAD * (1 + LINE * (len(lines) - 1))
+        baseline = y + (layout.head_height - tall) / 2 + HEAD
+        for line in lines:
+            pen.text(
+                _anchored(left, w, column.anchor), baseline, line, HEAD, column.anchor, "bold",
+                tag=layout.tag,
+            )  # fmt: skip
+            baseline += HEAD * LINE
+
+
+def _anchored(left: float, width: float, anchor: Anchor) -> float:
+    return {"start": left + PAD, "middle": left + width / 2, "end": left + width - PAD}[anchor]
+
+
+def _draw_cell(
+    pen: Pen,
+    cell: tuple[CellText, ...] | EmptyBox | Cell,
+    column: Column,
+    left: float,
+    width: float,
+    y: float,
+    row: _Laid,
+    layout: Layout,
+) -> None:
+    if isinstance(cell, EmptyBox):
+        pen.rect(left + PAD, y + 0.9, width - 2 * PAD, row.height - 1.8, THIN, tag=cell.tag)
+    elif isinstance(cell, Cell):
+        cell.draw(pen, left + PAD, y + PAD, width - 2 * PAD, row.height - 2 * PAD)
+    else:
+        _draw_lines(pen, left, width, y, row, cell, column.anchor, "regular", layout)
+
+
+def _draw_lines(
+    pen: Pen,
+    left: float,
+    width: float,
+    y: float,
+    row: _Laid,
+    lines: tuple[CellText, ...],
+    anchor: Anchor,
+    weight: Weight,
+    layout: Layout,
+) -> None:
+    """The lines of a cell, the block of them centred in the row's height."""
+    height = layout.text_height
+    pitch = LINE * height
+    baseline = y + (row.height - height - pitch * (len(lines) - 1)) / 2 + height
+    x = _anchored(left, width, anchor)
+    for line in lines:
+        text = line.text if isinstance(line, LinkText) else line
+        pen.text(x, baseline, text, height, anchor, weight, tag=layout.tag)
+        if isinstance(line, LinkText) and text:
+            length = text_width(text, height, weight)
+            back = {"start": 0.0, "middle": length / 2, "end": length}[anchor]
+            above = baseline - height - (pitch - height) / 2
+            pen.link(x - back, above, length, pitch, line.target, tag=layout.tag)
+        baseline += pitch

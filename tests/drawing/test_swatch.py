@@ -1,0 +1,89 @@
+"""Every swatch differs from every other, in colour, in grey and after hard copiers."""
+
+from __future__ import annotations
+
+import io
+import itertools
+
+import numpy as np
+import pytest
+from drawing.sample import IEC
+from PIL import Image
+
+from harnessdoc.drawing.pen import Pen
+from harnessdoc.drawing.png import to_png
+from harnessdoc.drawing.record import Line, bounds
+from harnessdoc.drawing.swatch import PATTERNS, SIZE, draw_swatch
+from harnessdoc.trade.colours import tints
+
+WORDS = {"": "", "light": "LT ", "dark": "DK "}
+TINTS = [WORDS[t.shade] + t.code for t in tints()]
+COPIERS = {"pale": 80, "middle": 128, "dark": 180}
+"""The grey below which a copier prints black."""
+LEAST = 0.04
+"""Share of a swatch's pixels that must differ between any two."""
+
+
+def grey(colour: tuple[str, ...], dpi: int = 200) -> np.ndarray:
+    pen = Pen(SIZE[0] + 1, SIZE[1] + 1)
+    draw_swatch(pen, 0.5, 0.5, *SIZE, colour)
+    return np.asarray(Image.open(io.BytesIO(to_png(pen.drawing(), dpi))).convert("L")).astype(int)
+
+
+@pytest.fixture(scope="module")
+def pictures() -> dict[str, np.ndarray]:
+    return {code: grey((code,)) for code in sorted({*TINTS, *IEC})}
+
+
+def test_the_fourteen_iec_colours_and_all_tints_have_a_pattern():
+    assert set(IEC) <= set(PATTERNS)
+    assert {t.code for t in tints()} == set(PATTERNS)
+
+
+@pytest.mark.parametrize("copier", COPIERS)
+def test_any_two_differ_after_a_photocopy(pictures, copier):
+    copies = {code: picture < COPIERS[copier] for code, picture in pictures.items()}
+    alike = {
+        (one, other): round(share, 3)
+        for one, other in itertools.combinations(copies, 2)
+        if (share := float((copies[one] ^ copies[other]).mean())) < LEAST
+    }
+    assert alike == {}
+
+
+def test_any_two_differ_in_grey_with_equal_inks(monkeypatch):
+    """The pattern alone, all inks the same middle grey (black and white keep theirs)."""
+    own = {"BK": "#0A0A0A", "WH": "#EAE6CA"}
+    monkeypatch.setattr(
+        "harnessdoc.drawing.swatch.tint_srgb", lambda tint: own.get(tint.code, "#808080")
+    )
+    copies = {code: grey((code,)) for code in IEC}
+    alike = [
+        (one, other)
+        for one, other in itertools.combinations(copies, 2)
+        if (np.abs(copies[one] - copies[other]) > 60).mean() < LEAST
+    ]
+    assert alike == []
+
+
+@pytest.mark.parametrize("colour", [(c,) for c in TINTS] + [("GN", "YE"), ("RD", "BK", "WH"), ()])
+def test_no_line_leaves_the_swatch(colour):
+    pen = Pen(20, 10)
+    draw_swatch(pen, 2, 2, *SIZE, colour)
+    for mark in pen.drawing().marks:
+        left, top, right, bottom = bounds(mark)
+        assert left >= 2 - 0.126 and top >= 2 - 0.126
+        assert right <= 2 + SIZE[0] + 0.126 and bottom <= 2 + SIZE[1] + 0.126
+        if isinstance(mark, Line):
+            assert mark.width >= 0.25
+
+
+def test_base_and_stripe_are_not_exchangeable():
+    for copier in COPIERS.values():
+        one, other = grey(("GN", "YE")) < copier, grey(("YE", "GN")) < copier
+        assert (one ^ other).mean() > LEAST
+
+
+def test_letters_without_a_tint_are_the_callers_fault():
+    with pytest.raises(ValueError, match="no colour 'XX'"):
+        draw_swatch(Pen(20, 10), 2, 2, *SIZE, ("XX",))

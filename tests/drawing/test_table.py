@@ -1,0 +1,137 @@
+"""Tables: rows that grow, rules, links, the split over pages."""
+
+from __future__ import annotations
+
+import itertools
+
+import pytest
+from drawing.sample import COLUMNS, rows
+
+from harnessdoc.drawing.pen import Pen
+from harnessdoc.drawing.record import Line, Link, Rect, Text, bounds
+from harnessdoc.drawing.table import (
+    MAX_LINES,
+    Band,
+    Cell,
+    Column,
+    EmptyBox,
+    LinkText,
+    draw_table,
+    lay_out,
+    paginate,
+)
+
+
+def drawn(layout, start=0, stop=None):
+    pen = Pen(210, 2000)
+    bottom = draw_table(pen, 20, 10, layout, start, stop)
+    return pen.drawing().marks, bottom
+
+
+def test_no_text_leaves_its_cell_or_touches_another():
+    layout = lay_out(COLUMNS, rows(20), 172)
+    marks, bottom = drawn(layout)
+    texts = [m for m in marks if isinstance(m, Text)]
+    rules = [m for m in marks if isinstance(m, Line) and m.tag == "table"]
+    for one, other in itertools.combinations(texts, 2):
+        a, b = ((*bounds(m)[:3], m.y) for m in (one, other))
+        assert not (a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]), (one, other)
+    for text in texts:
+        left, top, right, low = bounds(text)
+        for rule in rules:
+            x1, y1, x2, y2 = bounds(rule)
+            assert not (left < x2 and x1 < right and top < y2 and y1 < low), (text, rule)
+    assert bottom == pytest.approx(10 + layout.height(0, len(layout.rows)))
+
+
+def test_rows_are_at_least_the_pitch_and_grow_with_their_lines():
+    layout = lay_out([Column("A", 20), Column("B")], [("1", "x"), ("2", ("a", "b", "c"))], 60)
+    assert [r.height for r in layout.rows] == [5.5, 5.5 + 2 * 4.0]
+
+
+def test_a_wide_rule_after_every_five_rows():
+    layout = lay_out([Column("A", 20)], [(str(i),) for i in range(12)], 20)
+    marks, bottom = drawn(layout)
+    level = [m for m in marks if isinstance(m, Line) and m.y1 == m.y2]
+    wide = sorted(m.y1 for m in level if m.width == 0.5)
+    head = 10 + layout.head_height
+    assert wide == pytest.approx([10, head, head + 5 * 5.5, head + 10 * 5.5, bottom])
+    assert len(level) == 14
+
+
+def test_text_stands_in_the_middle_of_its_row():
+    layout = lay_out([Column("A", 20), Column("B", 20)], [("1", ("a", "b"))], 40)
+    marks, bottom = drawn(layout)
+    one, a, b = [m for m in marks if isinstance(m, Text)][-3:]
+    middle = (10 + layout.head_height + bottom) / 2
+    assert one.y - one.height / 2 == pytest.approx(middle)
+    assert (a.y - a.height + b.y) / 2 == pytest.approx(middle)
+
+
+@pytest.mark.parametrize("anchor", ["start", "middle", "end"])
+def test_links_lie_on_their_text_and_every_line_of_it(anchor):
+    cell = (LinkText("first far end of a long name", "sheet-2"), "plain", LinkText("K8", "sheet-3"))
+    layout = lay_out([Column("A", 21, anchor=anchor)], [(cell,)], 21)
+    marks, _ = drawn(layout)
+    links = [m for m in marks if isinstance(m, Link)]
+    texts = [m for m in marks if isinstance(m, Text)][1:]
+    assert [t.text for t in texts] == ["first far end", "of a long", "name", "plain", "K8"]
+    assert [m.target for m in links] == ["sheet-2"] * 3 + ["sheet-3"]
+    for link, text in zip(links, [*texts[:3], texts[4]], strict=True):
+        left, top, right, _ = bounds(text)
+        assert (link.x, link.x + link.w) == pytest.approx((left, right))
+        assert link.y <= top and link.y + link.h >= text.y
+
+
+def test_cells_that_draw_themselves_and_boxes_stay_inside():
+    seen = []
+    cell = Cell(lambda pen, x, y, w, h: seen.append((x, y, w, h)), min_width=12, min_height=9)
+    layout = lay_out([Column("A", 5), Column("B", 30)], [(cell, EmptyBox(tag="value:1"))], 50)
+    assert layout.widths == (14, 30)
+    assert layout.rows[0].height == 11
+    marks, bottom = drawn(layout)
+    assert seen == [(21, 10 + layout.head_height + 1, 12, 9)]
+    box = next(m for m in marks if isinstance(m, Rect))
+    assert box.tag == "value:1" and box.y > 10 + layout.head_height and box.y + box.h < bottom
+
+
+def test_widths_fixed_and_shared():
+    columns = [Column("A", 20), Column("B"), Column("C", weight=3.0)]
+    assert lay_out(columns, [], 100).widths == (20, 20, 60)
+
+
+def test_faults_of_the_caller():
+    with pytest.raises(ValueError, match="columns of"):
+        lay_out([Column("A", 60), Column("B", 60)], [], 100)
+    with pytest.raises(ValueError, match="a row of 1 cells in a table of 2 columns"):
+        lay_out([Column("A"), Column("B")], [("1",)], 100)
+
+
+def test_a_flood_of_text_is_cut_in_sight():
+    layout = lay_out([Column("A", 20)], [("word " * 500,), Band("word " * 500)], 20)
+    for row in layout.rows:
+        assert len(row.cells[0]) == MAX_LINES and row.cells[0][-1] == "…"
+
+
+def test_pages_hold_what_they_promise_and_every_row_once():
+    layout = lay_out(COLUMNS, rows(60), 172)
+    pages = paginate(layout, 80, 150)
+    assert pages[0][0] == 0 and pages[-1][1] == len(layout.rows)
+    assert all(one[1] == other[0] for one, other in itertools.pairwise(pages))
+    for index, (start, stop) in enumerate(pages):
+        room = 80 if index == 0 else 150
+        assert layout.height(start, stop) <= room
+        if stop < len(layout.rows):
+            assert layout.height(start, stop + 1) > room
+        marks, bottom = drawn(layout, start, stop)
+        assert bottom - 10 == pytest.approx(layout.height(start, stop))
+        assert "Cavity" in [m.text for m in marks if isinstance(m, Text)], "heads on every page"
+
+
+def test_a_heading_is_not_left_at_the_foot_and_an_empty_table_has_a_page():
+    table = [(str(i),) for i in range(3)] + [Band("Next spool"), ("4",)]
+    layout = lay_out([Column("A", 40)], table, 40)
+    room = layout.height(0, 4)
+    assert paginate(layout, room, room) == [(0, 3), (3, 5)]
+    assert paginate(lay_out([Column("A", 40)], [], 40), 100, 100) == [(0, 0)]
+    assert paginate(layout, 1, 1) == [(i, i + 1) for i in range(5)], "at least a row a page"
