@@ -1,0 +1,133 @@
+"""What every sheet function is given: the harness, what was computed of it, the
+reader's options, and the numbers of all sheets.
+
+A sheet function takes a Context and a SheetRef and returns recorded drawings, one
+a page. Which sheets there are, and their order, is decided in ``book/plan.py``
+before any is drawn, so that every far end can carry the number of the sheet where
+it continues.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import Enum
+
+from ..description.units import Length, print_length, print_length_both
+from ..drawing.page import PAPERS, Area, Paper, TitleBlock, new_page
+from ..drawing.pen import Pen
+from ..findings import Finding
+from ..geometry.measure import Geometry
+from ..model.harness import Harness, Wire
+from ..network.islands import Network
+from ..trade.colours import CONVENTIONS, Colour, print_colour
+
+
+class SheetKind(Enum):
+    """The kinds of sheet, in the order of the book; the value is the title on the sheet."""
+
+    COVER = "Cover"
+    CAUTIONS = "Cautions"
+    INDEX = "Index"
+    FINDINGS = "Findings"
+    FUSES = "Fuses and relays"
+    GROUNDS = "Grounds"
+    PINOUT = "Pinout"
+    BOX = "Box"
+    RELAYS = "Relays"
+    SPLICE_PLACES = "Splice places"
+    SPLICES = "Splices"
+    CUT_LIST = "Cut list"
+    PARTS = "Parts list"
+    LABELS = "Labels"
+    CHECK = "Check sheet"
+
+
+@dataclass(frozen=True, slots=True)
+class Options:
+    """What the reader chooses.
+
+    paper: a key of drawing.page.PAPERS; units: "mm" or "in"; colours: a colour
+    convention, None for that of the main file.
+    """
+
+    paper: str = "a4"
+    units: str = "mm"
+    colours: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SheetRef:
+    """One sheet of the book: its number from 1, a name for files and links, and what it shows.
+
+    name is safe as a file name; subjects are the ids (connectors, splices, relays...)
+    this sheet is about, empty for lists.
+    """
+
+    number: int
+    name: str
+    kind: SheetKind
+    title: str
+    subjects: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Context:
+    """Everything a sheet may look at; nothing in it is changed by a sheet."""
+
+    harness: Harness
+    network: Network
+    geometry: Geometry
+    findings: tuple[Finding, ...]
+    options: Options
+    sheets: tuple[SheetRef, ...]
+    sheet_of: Mapping[str, SheetRef]     # owner id (connector, splice, part, box, ground, device) -> its sheet
+
+    @property
+    def paper(self) -> Paper:
+        return PAPERS[self.options.paper]
+
+    @property
+    def convention(self) -> str:
+        """The convention in which colours are printed."""
+        return self.options.colours or self.harness.convention or CONVENTIONS[0]
+
+    def page(self, ref: SheetRef, page: int, pages: int, orientation: str = "portrait") -> tuple[Pen, Area]:
+        """A new page with frame and title block, and the free area on it."""
+        harness = self.harness
+        last = harness.log[-1] if harness.log else None
+        block = TitleBlock(
+            title=ref.title, document_type=ref.kind.value, sheet=f"{ref.number} / {len(self.sheets)}", page=page, pages=pages, owner=harness.owner,
+            identification=harness.number or harness.title, created_by=harness.by, approved_by=harness.approved,
+            date=last.date if last else "", revision=last.revision if last else "", made_from=harness.file,
+        )
+        return new_page(self.paper, block, orientation)
+
+    def sheet_for(self, address: str) -> SheetRef | None:
+        """The sheet on which a far end continues; None for unknown and open ends."""
+        contact = self.harness.contacts.get(address)
+        return self.sheet_of.get(contact.owner) if contact else None
+
+    def colour(self, colour: Colour | None) -> str:
+        """The letters of a colour in the reader's convention; "" where it is unknown."""
+        return print_colour(colour, self.convention) if colour else ""
+
+    def colour_beside(self, wire: Wire) -> str:
+        """The letters as the source has them, where the reader's convention prints others; else ""."""
+        return wire.colour_as_stated if wire.colour and wire.convention != self.convention else ""
+
+    def mm(self, length_mm: float) -> str:
+        """A computed length in the reader's unit."""
+        return print_length(Length(length_mm), self.options.units)
+
+    def length(self, length: Length) -> str:
+        """A stated length in the reader's unit, the stated one beside."""
+        return print_length_both(length, self.options.units)
+
+
+def swatch_letters(colour: Colour | None) -> tuple[str, ...]:
+    """A colour as drawing.swatch takes it: IEC letters, base first, ``LT ``/``DK `` before a shade."""
+    if colour is None:
+        return ()
+    shade = {"light": "LT ", "dark": "DK "}
+    return tuple(shade.get(tint.shade, "") + tint.code for tint in (colour.base, *colour.stripes))

@@ -1,0 +1,42 @@
+"""The findings sheet: all that the check found and that does not block a book, worst first."""
+
+from __future__ import annotations
+
+from pathlib import PurePath
+
+from ..drawing.record import Drawing
+from ..drawing.table import CellContent, Column, EmptyBox, lay_out
+from ..findings import Finding, Severity
+from .context import Context, SheetRef
+from .flow import Block, Words, free_area, set_pages
+
+MEANINGS = {
+    Severity.HAZARD: "fire, unintended start or motion, loss of stop",
+    Severity.DAMAGE: "a part dies, the vehicle strands",
+    Severity.MALFUNCTION: "something works wrongly",
+    Severity.ADVICE: "worth knowing",
+}
+"""What a severity means (design, section 3), worst first."""
+
+
+def printed_findings(context: Context) -> list[Finding]:
+    """Every finding but the errors (with those there is no book), worst first, then by place."""
+    kept = [finding for finding in context.findings if finding.severity is not Severity.ERROR]
+    return sorted(kept, key=lambda finding: (-finding.severity, finding.sort_key))
+
+
+def draw_findings(context: Context, ref: SheetRef) -> tuple[Drawing, ...]:
+    """Severity, code, message, place, what to do, and a box to tick when it is done."""
+    findings = printed_findings(context)
+    if not findings:
+        return set_pages(context, ref, [Words("Nothing found.", height=3.5)])
+    width = free_area(context.paper, "landscape").w
+    columns = [Column("Severity", 22), Column("Code", 30), Column("What was found", weight=1.2), Column("Where, file and line", 38), Column("What to do"), Column("Done", 11)]
+    key = "; ".join(f"{severity.word}: {meaning}" for severity, meaning in MEANINGS.items())
+    blocks: list[Block] = [lay_out(columns, [_row(finding) for finding in findings], width, tag="finding"), Words(key + ".")]
+    return set_pages(context, ref, blocks, "landscape")
+
+
+def _row(finding: Finding) -> tuple[CellContent, ...]:
+    place = finding.place
+    return finding.severity.word, finding.code, finding.message, f"{PurePath(place.file).name}:{place.line}", tuple(finding.do.splitlines()), EmptyBox("done")

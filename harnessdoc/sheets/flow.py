@@ -1,0 +1,158 @@
+"""Text and tables set one under another over as many pages as they take.
+
+Takes the blocks of a sheet in order (headings, words, tables, drawn pieces); gives
+its pages. What the lists and front sheets have in common: a heading never stands
+alone at the foot of a page, a table goes on under its column heads on the next.
+All lengths in mm.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from functools import partial
+
+from ..drawing.lettering import Weight, cut, wrap
+from ..drawing.page import Orientation, Paper, TitleBlock, new_page
+from ..drawing.pen import Pen
+from ..drawing.record import Area, Drawing
+from ..drawing.table import Layout, draw_table, paginate
+from .context import Context, SheetRef
+
+DATA = 2.5
+HEADING = 3.5
+LINE = 1.7
+"""From baseline to baseline of running text, in heights of capitals."""
+AFTER = 5.0
+"""Free space below a table or a drawn piece."""
+AFTER_WORDS = 3.0
+AFTER_HEADING = 2.5
+BEFORE_HEADING = 2.0
+"""Free space above a heading that is not at the top of a page."""
+
+Draw = Callable[[Pen, float, float], None]
+"""Draws a piece whose top left corner is x, y."""
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """A heading over what follows; cut where it is wider than the page."""
+
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """Running text, broken at the width of the page; ``tag`` as for marks."""
+
+    text: str
+    weight: Weight = "regular"
+    height: float = DATA
+    tag: str = "words"
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """A piece that draws itself and is never split."""
+
+    height: float
+    draw: Draw
+
+
+Block = Heading | Words | Drawn | Layout
+"""A Layout is a table, made by ``drawing.table.lay_out``."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Piece:
+    """Part of a block that stands on one page: its height, the free space below, and how it is drawn."""
+
+    height: float
+    below: float
+    draw: Draw
+
+
+def free_area(paper: Paper, orientation: Orientation) -> Area:
+    """The area of a page that blocks are set in."""
+    return new_page(paper, TitleBlock("", "", ""), orientation)[1]
+
+
+def set_pages(context: Context, ref: SheetRef, blocks: Sequence[Block], orientation: Orientation = "portrait") -> tuple[Drawing, ...]:
+    """The pages of a sheet that is made of ``blocks``; at least one."""
+    area = free_area(context.paper, orientation)
+    pages = _paged(blocks, area)
+    drawings = []
+    for number, page in enumerate(pages, start=1):
+        pen, area = context.page(ref, number, len(pages), orientation)
+        for piece, y in page:
+            piece.draw(pen, area.x, area.y + y)
+        drawings.append(pen.drawing())
+    return tuple(drawings)
+
+
+def height_of(blocks: Sequence[Block], area: Area) -> float:
+    """The height that blocks take on a page without an end, in mm."""
+    endless = Area(area.x, area.y, area.w, float("inf"))
+    return max((y + piece.height for piece, y in _paged(blocks, endless)[0]), default=0.0)
+
+
+def _paged(blocks: Sequence[Block], area: Area) -> list[list[tuple[_Piece, float]]]:
+    """The pieces of each page with their distance from the top of it."""
+    pages: list[list[tuple[_Piece, float]]] = [[]]
+    y = 0.0
+    for index, block in enumerate(blocks):
+        least = _least(block, area.w)
+        if isinstance(block, Heading) and index + 1 < len(blocks):
+            least += BEFORE_HEADING + AFTER_HEADING + _least(blocks[index + 1], area.w)
+        if pages[-1] and y + least > area.h:
+            pages.append([])
+            y = 0.0
+        if pages[-1] and isinstance(block, Heading):
+            y += BEFORE_HEADING
+        for piece in _pieces(block, area, area.h - y):
+            if pages[-1] and y + piece.height > area.h:
+                pages.append([])
+                y = 0.0
+            pages[-1].append((piece, y))
+            y += piece.height + piece.below
+    return pages
+
+
+def _least(block: Block, width: float) -> float:
+    """The height that must be left on a page for a block to begin there."""
+    match block:
+        case Heading():
+            return HEADING
+        case Words():
+            return min(3, len(wrap(block.text, width, block.height, block.weight))) * block.height * LINE
+        case Drawn():
+            return block.height
+        case Layout():
+            first = 2 if block.rows and block.rows[0].band == "bold" else 1
+            return block.height(0, first)
+
+
+def _pieces(block: Block, area: Area, room: float) -> Iterator[_Piece]:
+    """The pieces of a block, the first of which has ``room`` mm of height."""
+    match block:
+        case Heading():
+            yield _Piece(HEADING, AFTER_HEADING, partial(_write, cut(block.text, area.w, HEADING, "bold"), HEADING, "bold", "heading"))
+        case Words():
+            lines = wrap(block.text, area.w, block.height, block.weight)
+            apart = block.height * (LINE - 1)
+            for number, line in enumerate(lines, start=1):
+                below = AFTER_WORDS if number == len(lines) else apart
+                yield _Piece(block.height, below, partial(_write, cut(line, area.w, block.height, block.weight), block.height, block.weight, block.tag))
+        case Drawn():
+            yield _Piece(block.height, AFTER, block.draw)
+        case Layout():
+            for start, stop in paginate(block, room, area.h):
+                yield _Piece(block.height(start, stop), AFTER, partial(_table, block, start, stop))
+
+
+def _write(text: str, height: float, weight: Weight, tag: str, pen: Pen, x: float, y: float) -> None:
+    pen.text(x, y + height, text, height, weight=weight, tag=tag)
+
+
+def _table(layout: Layout, start: int, stop: int, pen: Pen, x: float, y: float) -> None:
+    draw_table(pen, x, y, layout, start, stop)

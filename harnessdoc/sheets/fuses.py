@@ -1,0 +1,166 @@
+"""The chart of fuses, fusible links and relays, of diodes and resistors, and of studs.
+
+For each: where it sits, what it is, and terminal by terminal the wires with the
+sheet where they continue. Studs and tabs of devices stand here because they are in
+no connector. A fuse's colour helps to find it; it is printed only where its type
+and rating are known.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from itertools import zip_longest
+
+from ..drawing.record import Drawing
+from ..drawing.table import Band, EmptyBox, Layout, LinkText, Row, lay_out
+from ..model.harness import Box, Part
+from ..trade.fuses import fuse_colour
+from .cautions import caution_lines
+from .cavity_order import counted
+from .context import Context, SheetKind, SheetRef
+from .flow import Block, Heading, Words, free_area, set_pages
+from .list_cells import known, stacked_rows
+from .stacks import Item, Lines, fit_widths, table_columns
+from .wire_lines import SWATCH_COLUMN, WIRE_HEADS, has_source_colours, wire_lines
+
+ROLES = {"1": "1, supply", "2": "2, load"}
+"""What the terminals of a fuse or fusible link are called."""
+FUSE_HEADS = {"id": "Position", "rating": "Rating", "fuse colour": "Colour of the fuse", "type": "Type", "feeds": "Feeds", "hot": "Hot when"}
+LINK_HEADS = {"id": "Link", "link size": "Size", "rating": "Rating", "feeds": "Feeds", "hot": "Hot when"}
+RELAY_HEADS = {"id": "Relay", "about": "", "value": ""}
+OTHER_HEADS = {"id": "Part", "about": "", "value": ""}
+STUD_HEADS = {"id": "Terminal", "device": "Device", "function": "Function"}
+
+
+def draw_fuses(context: Context, ref: SheetRef) -> tuple[Drawing, ...]:
+    """Tables of what the harness has: fuses, fusible links, relays, diodes and resistors, studs."""
+    harness = context.harness
+    studs = [f"{device.id}.{terminal}" for device in harness.devices.values() for terminal in device.terminals]
+    addresses = [*(f"{part.id}.{terminal}" for part in harness.parts.values() for terminal in part.terminals), *studs]
+    blocks: list[Block] = [Words(line, "bold", tag="caution") for line in caution_lines(context, addresses)]
+    width = free_area(context.paper, "landscape").w
+    tables: tuple[tuple[str, tuple[str, ...], Mapping[str, str], Callable[[Context, Part], Lines]], ...] = (
+        ("Fuses", ("fuse",), FUSE_HEADS, _fuse_lines),
+        ("Fusible links", ("fusible link",), LINK_HEADS, _link_lines),
+        ("Relays", ("relay",), RELAY_HEADS, _relay_lines),
+        ("Diodes and resistors", ("diode", "resistor"), OTHER_HEADS, _other_lines),
+    )
+    for heading, kinds, heads, make_lines in tables:
+        rows = list(_by_box(context, kinds, make_lines))
+        if rows:
+            blocks += [Heading(heading), _table(context, {**heads, "terminal": "Terminal"}, rows, addresses, width, "feeds" if "feeds" in heads else "ends")]
+        if rows and "fusible link" in kinds:
+            blocks.append(Words("A fusible link is never under tape and never against plastic."))
+    if studs:
+        blocks += [Heading("Studs and terminals of devices"), _table(context, STUD_HEADS, [_stud_lines(context, address) for address in studs], studs, width, "function")]
+    return set_pages(context, ref, blocks, "landscape")
+
+
+def _table(context: Context, own: Mapping[str, str], rows: list[Band | Lines], addresses: Iterable[str], width: float, grows: str) -> Layout:
+    """A table of the ``own`` columns and those of the wires; a heading row for each Band."""
+    heads = {**own, **WIRE_HEADS}
+    if not has_source_colours(context, addresses):
+        del heads["stated"]
+    widths = fit_widths(heads, [row for row in rows if not isinstance(row, Band)], width, fixed={"swatch": SWATCH_COLUMN}, grows=(grows,))
+    laid: list[Row] = []
+    for row in rows:
+        laid += [row] if isinstance(row, Band) else stacked_rows(row, widths)
+    return lay_out(table_columns(heads, widths), laid, width)
+
+
+def _by_box(context: Context, kinds: tuple[str, ...], make_lines: Callable[[Context, Part], Lines]) -> Iterator[Band | Lines]:
+    """Some kinds of part under the box they sit in, counted up; those in no box come last."""
+    parts = sorted((part for part in context.harness.parts.values() if part.kind in kinds), key=lambda part: counted(part.id))
+    for box in (*context.harness.boxes.values(), None):
+        inside = [part for part in parts if part.box == (box.id if box else None)]
+        if inside and context.harness.boxes:
+            yield Band(_box_words(context, box) if box else "In no box")
+        for part in inside:
+            yield make_lines(context, part)
+
+
+def _box_words(context: Context, box: Box) -> str:
+    sheet = context.sheet_of.get(box.id)
+    at = f", at {box.place}" if box.place else ""
+    return f"{box.id} {box.title}".strip() + at + (f" → {sheet.number}" if sheet else "")
+
+
+# ------------------------------------------------------------------------- the parts
+
+def _fuse_lines(context: Context, part: Part) -> Lines:
+    colour = fuse_colour(part.type, part.rating.value) if part.rating else None
+    words = "" if colour is None else f"{colour.words} (makers differ)" if colour.varies else colour.words
+    own: dict[str, Item] = {
+        "id": _named(context, part), "rating": known(part.rating and part.rating.stated, "rating"), "fuse colour": words,
+        "type": known(part.type, "type"), "feeds": part.feeds or part.title, "hot": hot_words(context, part),
+    }
+    return _beside([own], _terminal_lines(context, part, ROLES))
+
+
+def _link_lines(context: Context, part: Part) -> Lines:
+    own: dict[str, Item] = {
+        "id": _named(context, part), "link size": known(part.size and str(part.size), "size"), "rating": known(part.rating and part.rating.stated, "rating"),
+        "feeds": part.feeds or part.title, "hot": hot_words(context, part),
+    }
+    return _beside([own], _terminal_lines(context, part, ROLES))
+
+
+def _relay_lines(context: Context, part: Part) -> Lines:
+    about = (
+        ("type", part.type), ("contacts", part.contacts), ("rating", part.rating and part.rating.stated), ("coil", part.value and part.value.stated),
+        ("across the coil", part.suppression), ("commanded by", part.commanded_by), ("feeds", part.feeds),
+    )
+    return _card(context, part, about)
+
+
+def _other_lines(context: Context, part: Part) -> Lines:
+    stated = ((name, quantity.stated) for name, quantity in (("value", part.value), ("power", part.power), ("rating", part.rating)) if quantity)
+    return _card(context, part, [("kind", part.kind), *([("type", part.type)] if part.type else []), *stated])
+
+
+def _card(context: Context, part: Part, about: Iterable[tuple[str, str | None]]) -> Lines:
+    """What is said of a part line by line, beside its terminals."""
+    own: list[dict[str, Item]] = [{"about": name, "value": known(value, name)} for name, value in about]
+    names: list[dict[str, Item]] = [{"id": _named(context, part)}, *([{"id": part.title}] if part.title else [])]
+    return _beside([dict(line) for line in _beside(names, own)], _terminal_lines(context, part, {}))
+
+
+def _terminal_lines(context: Context, part: Part, roles: Mapping[str, str]) -> list[dict[str, Item]]:
+    """The wires terminal by terminal; a terminal with nothing at it keeps its line."""
+    lines: list[dict[str, Item]] = []
+    for terminal in part.terminals:
+        first, *others = wire_lines(context, f"{part.id}.{terminal}") or [{"ends": "nothing described"}]
+        lines += [{"terminal": roles.get(terminal, terminal), **first}, *others]
+    return lines
+
+
+def _stud_lines(context: Context, address: str) -> Lines:
+    contact = context.harness.contacts[address]
+    device = context.harness.devices[contact.owner]
+    sheet = context.sheet_of.get(device.id) if device.connectors else None
+    own: dict[str, Item] = {"id": address, "device": LinkText(device.title, sheet.name) if sheet else device.title, "function": contact.function}
+    return _beside([own], wire_lines(context, address) or [{"ends": "nothing described"}])
+
+
+def _beside(left: list[dict[str, Item]], right: list[dict[str, Item]]) -> list[dict[str, Item]]:
+    """Two runs of lines side by side."""
+    return [{**(one or {}), **(other or {})} for one, other in zip_longest(left, right)]
+
+
+def _named(context: Context, part: Part) -> Item:
+    """The id, with its sheet where the part is shown by itself on another one than this."""
+    sheet = context.sheet_of.get(part.id)
+    if sheet is None or sheet.kind is SheetKind.FUSES:
+        return part.id
+    return LinkText(f"{part.id} → {sheet.number}" if sheet.kind is SheetKind.RELAYS else part.id, sheet.name)
+
+
+def hot_words(context: Context, part: Part) -> Item:
+    """The key positions in which what the part feeds is live: of its circuit, else of the circuit of its load wire."""
+    harness = context.harness
+    names = (part.circuit, *(harness.wires[wire].circuit for wire in harness.wires_at.get(f"{part.id}.2", ())))
+    for name in names:
+        circuit = harness.circuits.get(name)
+        if circuit and circuit.hot is not None:
+            return ", ".join(circuit.hot) or "never"
+    return EmptyBox("hot")

@@ -1,0 +1,45 @@
+"""The label sheet: what to print on the labels of every wire, one for each end."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from ..drawing.record import Drawing
+from ..drawing.table import CellContent, Column, EmptyBox, Row, lay_out
+from ..geometry.labels import Label, label_list
+from ..model.harness import UNKNOWN
+from .context import Context, SheetRef
+from .flow import Block, Words, free_area, set_pages
+
+
+def draw_labels(context: Context, ref: SheetRef) -> tuple[Drawing, ...]:
+    """Wire by wire: the text for end A and end B, how many, over what diameter they must pass, done."""
+    labels = label_list(context.harness, context.convention)
+    if not labels:
+        return set_pages(context, ref, [Words("No wires are described.", height=3.5)])
+    width = free_area(context.paper, "landscape").w
+    wide = width > 200
+    at = 26 if wide else 16
+    columns = [Column("Wire", 18 if wide else 13), Column("End A at", at), Column("Label of end A"), Column("End B at", at), Column("Label of end B"),
+               Column("Labels", 12, anchor="end"), Column("Over, mm", 14, anchor="end"), Column("Done", 11)]
+    blocks: list[Block] = [
+        lay_out(columns, list(_rows(context, labels)), width),
+        Words("A label sits 30 to 50 mm behind the connector, to be read without unplugging it (common practice). Over: the diameter of the insulation a sleeve must pass."),
+    ]
+    return set_pages(context, ref, blocks, "landscape")
+
+
+def _rows(context: Context, labels: tuple[Label, ...]) -> Iterator[Row]:
+    by_wire: dict[str, dict[str, Label]] = {}
+    for label in labels:
+        by_wire.setdefault(label.wire, {})[label.end] = label
+    for wire, ends in by_wire.items():
+        diameter = context.geometry.diameters.get(wire)
+        over: CellContent = f"{diameter:.1f}" if diameter else EmptyBox("diameter")
+        yield wire, *_end(ends.get("A")), *_end(ends.get("B")), str(len(ends)), over, EmptyBox("done")
+
+
+def _end(label: Label | None) -> tuple[CellContent, CellContent]:
+    if label is None:
+        return "", ""
+    return EmptyBox("far end") if label.at == UNKNOWN else label.at, label.text

@@ -1,0 +1,191 @@
+"""Pinout sheets: one connector, or the two mated halves of an in-line connector.
+
+Takes a Context and the reference of a sheet; gives its pages. The pages lie across
+(landscape): a table with all columns at 2.5 mm lettering then needs no second line for
+most rows, so that a finger follows one cavity from wire to far end. Cavities are
+counted up whatever their order on the face; the face above shows where they are.
+
+Mated halves share one table with the cavity in the middle, the wire of one half left
+of it and that of the other right: at an in-line connector the question is always what
+meets what. On a paper too narrow for that (A5) the halves stand one under the other;
+there signal stands below function, and seal below terminal. Nothing is left out.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from itertools import zip_longest
+
+from ..drawing.lettering import cut
+from ..drawing.pen import Pen
+from ..drawing.record import Drawing
+from ..drawing.table import Band, EmptyBox, Layout, Row, lay_out
+from ..model.harness import Connector, Contact
+from ..network.neighbours import cavities_of
+from ..trade.signals import signals
+from .cautions import caution_lines, cautions_of
+from .cavity_order import counted
+from .connector_head import connector_head
+from .context import Context, SheetRef
+from .flow import Block, Drawn, Words, free_area, set_pages
+from .pinout_remarks import empty_lines, fitting_lines, is_joined, is_row, remarks
+from .stacks import HEAD, Item, Stack, fit_widths, stack_row, table_columns
+from .wire_lines import SWATCH_COLUMN, WIRE_HEADS, WireLine, has_source_colours, wire_lines
+
+WIDE_ENOUGH = 240.0
+"""From this width on a table has all columns, and mated halves share one."""
+VALUE_WIDTH, NARROW_VALUE_WIDTH = 20.0, 15.0
+UNPROBED = "do not probe"
+"""Stands where a value would be written, in circuits of an airbag."""
+FREE = "empty"
+HALVES_GAP = 6.0
+_HALF_KEYS = ("wire", "size", "colour", "swatch", "through", "ends")
+
+
+def draw_pinout(context: Context, ref: SheetRef) -> tuple[Drawing, ...]:
+    """The pages of a pinout sheet; ``ref.subjects`` is a connector, or both halves of an in-line one."""
+    area = free_area(context.paper, "landscape")
+    halves = [context.harness.connectors[name] for name in ref.subjects]
+    of_all = cavities_of(context.harness)
+    contacts = [[context.harness.contacts[f"{half.id}.{cavity}"] for cavity in sorted(of_all[half.id], key=counted)] for half in halves]
+    addresses = [contact.address for half in contacts for contact in half]
+    blocks: list[Block] = [Words(line, "bold", tag="caution") for line in caution_lines(context, addresses)]
+    if len(halves) == 2 and area.w >= WIDE_ENOUGH:
+        blocks += _mated_blocks(context, halves, contacts, area.w, area.h)
+    else:
+        for half, its_contacts in zip(halves, contacts, strict=True):
+            blocks += _single_blocks(context, half, its_contacts, area.w, area.h)
+    return set_pages(context, ref, blocks, "landscape")
+
+
+def _wired(context: Context, contacts: Iterable[Contact]) -> frozenset[str]:
+    return frozenset(contact.name for contact in contacts if is_joined(context, contact))
+
+
+def _values(context: Context, addresses: Iterable[str]) -> dict[str, Item]:
+    """Address -> the box to write a value in; circuits of an airbag have none."""
+    network = context.network
+    addresses = [address for address in addresses if address in network.island_of]
+    first_of = {network.island_of[address]: address for address in addresses}
+    kept_off = {island for island, address in first_of.items() if "airbag" in cautions_of(context, [address])}
+    return {address: UNPROBED if network.island_of[address] in kept_off else EmptyBox("value") for address in addresses}
+
+
+def _legend(context: Context) -> Words:
+    return Words(f"Colours in the letters of {context.convention}, base colour first. Far ends are found through splices; → leads to the sheet.", height=HEAD)
+
+
+def _table(heads: Mapping[str, str], rows: Sequence[Stack], bands: Iterable[str], width: float, value: float, tag: str) -> Layout:
+    fixed = {key: SWATCH_COLUMN for key in heads if key.endswith("swatch")} | {"value": value}
+    widths = fit_widths(heads, [row.spread() for row in rows], width, fixed=fixed, grows=("function", "value"))
+    table: list[Row] = [stack_row(row.lines, widths.items(), row.whole) for row in rows]
+    table += [Band(text, "regular") for text in bands]
+    return lay_out(table_columns(heads, widths), table, width, tag=tag)
+
+
+# -------------------------------------------------------------- one connector
+
+def _single_blocks(context: Context, connector: Connector, contacts: Sequence[Contact], width: float, height: float) -> Iterator[Block]:
+    yield connector_head(context, connector, _wired(context, contacts), width, height)
+    wide = width >= WIDE_ENOUGH
+    heads = {"cavity": "Cavity", **WIRE_HEADS}
+    if not has_source_colours(context, (contact.address for contact in contacts)):
+        del heads["stated"]
+    heads |= {"function": "Function", "signal": "Signal", "direction": "Direction"} if wide else {"function": "Function, signal"}
+    heads |= {"terminal": "Terminal", "seal": "Seal"} if wide else {"terminal": "Terminal, seal"}
+    heads["value"] = "Value"
+    values = _values(context, (contact.address for contact in contacts))
+    rows = [_single_row(context, contact, values[contact.address], wide) for contact in contacts if is_row(context, contact)]
+    yield _legend(context)
+    yield _table(heads, rows, empty_lines(context, contacts), width, VALUE_WIDTH if wide else NARROW_VALUE_WIDTH, f"pinout:{connector.id}")
+    yield from map(Words, remarks(context, contacts))
+
+
+def _single_row(context: Context, contact: Contact, value: Item, wide: bool) -> Stack:
+    whole = {"cavity": (contact.name,), "function": (_function(contact),), "terminal": (contact.terminal,), "value": (value,)}
+    if wide:
+        whole |= {"signal": (contact.signal,), "direction": (_direction(contact),), "seal": (contact.seal,)}
+    else:
+        whole |= {"function": (_function(contact), *_signal(contact)), "terminal": tuple(filter(None, (contact.terminal, contact.seal)))}
+    return Stack(wire_lines(context, contact.address) or [{"wire": FREE}], whole)
+
+
+def _function(contact: Contact) -> Item:
+    """The function with what the cavity draws or may carry; an empty box where it is not known."""
+    if contact.function.lower() in ("", "unknown"):
+        return EmptyBox("unknown:function")
+    loads = (f"draws {contact.draws.stated}" if contact.draws else "", f"limit {contact.limit.stated}" if contact.limit else "")
+    words = ", ".join(filter(None, loads))
+    return f"{contact.function} ({words})" if words else contact.function
+
+
+def _signal(contact: Contact) -> tuple[str, ...]:
+    """Signal and direction as one text, none where nothing is said."""
+    return (", ".join(filter(None, (contact.signal, _direction(contact)))),) if contact.signal else ()
+
+
+def _direction(contact: Contact) -> str:
+    kind = signals().get(contact.signal)
+    return kind.direction if kind else ""
+
+
+# --------------------------------------------------------------- mated halves
+
+def _mated_blocks(context: Context, halves: Sequence[Connector], contacts: Sequence[Sequence[Contact]], width: float, height: float) -> Iterator[Block]:
+    each = (width - HALVES_GAP) / 2
+    left, right = (connector_head(context, half, _wired(context, its), each, height) for half, its in zip(halves, contacts, strict=True))
+
+    def draw(pen: Pen, x: float, y: float) -> None:
+        left.draw(pen, x, y)
+        right.draw(pen, x + each + HALVES_GAP, y)
+
+    yield Drawn(max(left.height, right.height), draw)
+    heads = _mated_heads(halves)
+    by_name = [{contact.name: contact for contact in its} for its in contacts]
+    cavities = sorted({**by_name[0], **by_name[1]}, key=counted)
+    values = _values(context, (contact.address for its in contacts for contact in its))
+    rows = []
+    for cavity in cavities:
+        pair = [names.get(cavity) for names in by_name]
+        if any(contact is not None and is_row(context, contact) for contact in pair):
+            rows.append(_mated_row(context, cavity, pair, values))
+    shown = {row.whole["cavity"][0] for row in rows}
+    bands = [f"{half.id}: {text}" for half, its in zip(halves, contacts, strict=True)
+             for text in empty_lines(context, [contact for contact in its if contact.name not in shown])]
+    yield _legend(context)
+    yield _table(heads, rows, bands, width, VALUE_WIDTH, f"pinout:{'+'.join(half.id for half in halves)}")
+    for half, its in zip(halves, contacts, strict=True):
+        yield from (Words(f"{half.id}: {text}") for text in (*fitting_lines(its), *remarks(context, its)))
+
+
+def _mated_heads(halves: Sequence[Connector]) -> dict[str, str]:
+    """Columns from the outside in on the left, from the inside out on the right; wires named by their half."""
+    names = [cut(half.id, 16.0, HEAD, "bold") for half in halves]
+    own = [{**WIRE_HEADS, "wire": f"Wire {name}", "ends": f"Far end {name}"} for name in names]
+    left = {f"0{key}": own[0][key] for key in reversed(_HALF_KEYS)}
+    right = {f"1{key}": own[1][key] for key in _HALF_KEYS}
+    return {**left, "cavity": "Cavity", **right, "function": "Function, signal", "value": "Value"}
+
+
+def _mated_row(context: Context, cavity: str, pair: Sequence[Contact | None], values: Mapping[str, Item]) -> Stack:
+    sides = [_half_lines(context, contact, str(index)) for index, contact in enumerate(pair)]
+    lines = [left | right for left, right in zip_longest(*sides, fillvalue={})]
+    known = [contact for contact in pair if contact is not None]
+    functions = tuple(dict.fromkeys(text for contact in known if isinstance(text := _function(contact), str)))
+    signals_said = tuple(dict.fromkeys(text for contact in known for text in _signal(contact)))
+    return Stack(lines, {
+        "cavity": (cavity,), "value": (values[known[0].address],),
+        "function": (" / ".join(functions) if functions else EmptyBox("unknown:function"), *([" / ".join(signals_said)] if signals_said else ())),
+    })
+
+
+def _half_lines(context: Context, contact: Contact | None, side: str) -> list[WireLine]:
+    """The lines of one half, keys marked with its side; a source's own colour letters stand below the colour."""
+    lines = (wire_lines(context, contact.address) if contact else []) or [{"wire": FREE}]
+    spread: list[WireLine] = []
+    for line in lines:
+        stated = line.pop("stated", "")
+        spread.append(line)
+        if stated:
+            spread.append({"colour": f"({stated})"})
+    return [{side + key: item for key, item in line.items()} for line in spread]

@@ -1,0 +1,89 @@
+"""What stands below a pinout's rows: empty cavities, what is fitted, and remarks.
+
+Takes the contacts of a connector in their order; gives lines of text.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from ..model.harness import Contact
+from .cavity_order import ranges
+from .context import Context
+from .wire_lines import bars_at
+
+NOT_USED = ("", "unknown", "not used", "spare", "empty")
+
+
+def is_joined(context: Context, contact: Contact) -> bool:
+    """True where a wire ends or a bar joins."""
+    return bool(context.harness.wires_at.get(contact.address)) or any(bars_at(context.harness, contact.address))
+
+
+def is_row(context: Context, contact: Contact) -> bool:
+    """True for a cavity that has a row: one with a wire, or one that is said to serve something."""
+    if is_joined(context, contact):
+        return True
+    return contact.signal != "spare" and bool(contact.signal or contact.function.lower() not in NOT_USED)
+
+
+def empty_lines(context: Context, contacts: Sequence[Contact]) -> Iterator[str]:
+    """``empty: 5, 9..12`` with the plugs in them; then what the empty cavities are for, where that is said."""
+    empty = [contact for contact in contacts if not is_row(context, contact)]
+    if not empty:
+        return
+    yield f"empty: {ranges(contact.name for contact in empty)}{_plugs(empty)}"
+    by_function: dict[str, list[str]] = {}
+    for contact in empty:
+        if contact.function.lower() not in NOT_USED:
+            by_function.setdefault(contact.function, []).append(contact.name)
+    for function, names in by_function.items():
+        yield f"{ranges(names)}: {function}"
+
+
+def _plugs(empty: Sequence[Contact]) -> str:
+    by_plug: dict[str, list[str]] = {}
+    for contact in empty:
+        if contact.plug:
+            by_plug.setdefault(contact.plug, []).append(contact.name)
+    if not by_plug:
+        return ""
+    whole = len(by_plug) == 1 and len(next(iter(by_plug.values()))) == len(empty)
+    return "; " + ", ".join(f"plug {plug}" if whole else f"plug {plug} in {ranges(names)}" for plug, names in by_plug.items())
+
+
+def fitting_lines(contacts: Sequence[Contact]) -> Iterator[str]:
+    """Terminals and seals with the cavities they are in: ``terminals: pin 1.5 in 2..24``."""
+    for word, field in (("terminals", "terminal"), ("seals", "seal")):
+        by_part: dict[str, list[str]] = {}
+        for contact in contacts:
+            if part := getattr(contact, field):
+                by_part.setdefault(part, []).append(contact.name)
+        if by_part:
+            yield f"{word}: " + "; ".join(f"{part} in {ranges(names)}" for part, names in by_part.items())
+
+
+def remarks(context: Context, contacts: Sequence[Contact]) -> Iterator[str]:
+    """Double crimps, pairs and cables, then notes and evidence of cavities and of the wires in them."""
+    harness = context.harness
+    wires = [harness.wires[name] for contact in contacts for name in harness.wires_at.get(contact.address, ())]
+    if double := [contact.name for contact in contacts if contact.double]:
+        yield f"double crimp in {ranges(double)}"
+    for pair in dict.fromkeys(wire.pair for wire in wires if wire.pair):
+        lay = harness.pairs[pair].lay_mm if pair in harness.pairs else None
+        yield f"wires {_wires_of(wires, 'pair', pair)}: twisted pair {pair}" + (f", lay {context.mm(lay)}" if lay else "")
+    for cable in dict.fromkeys(wire.cable for wire in wires if wire.cable):
+        shield = harness.cables[cable].shield if cable in harness.cables else None
+        yield f"wires {_wires_of(wires, 'cable', cable)}: cable {cable}" + (f", shield {shield}" if shield and shield != "none" else "")
+    for contact in contacts:
+        for text in (contact.note, contact.evidence):
+            if text:
+                yield f"cavity {contact.name}: {text}"
+    for wire in dict.fromkeys(wires):
+        for text in (wire.note, wire.evidence):
+            if text:
+                yield f"wire {wire.id}: {text}"
+
+
+def _wires_of(wires: Sequence, field: str, value: str) -> str:
+    return ", ".join(dict.fromkeys(wire.id for wire in wires if getattr(wire, field) == value))

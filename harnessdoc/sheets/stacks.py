@@ -1,0 +1,172 @@
+"""Rows of a table whose cells hold several lines that must stay level with each other.
+
+A cavity with two wires, or a wire with three far ends, is one row of several lines.
+Takes stacks: lines that stay level, each a mapping from column to one item (text, link,
+colour swatch, empty box), and beside them what is said once for the whole row. Gives
+cells of ``drawing.table`` that all begin on one height. Also reckons column widths from
+what stands in the columns. All lengths in mm.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import partial
+
+from ..drawing.lettering import cut, text_width, wrap
+from ..drawing.pen import Pen
+from ..drawing.swatch import draw_swatch
+from ..drawing.table import MAX_LINES, PAD, Cell, Column, EmptyBox, LinkText
+
+DATA = 2.5
+HEAD = 1.8
+PITCH = 5.5
+LINE = 4.0
+"""From baseline to baseline inside a row."""
+MOST_LINES = 4
+"""Lines that one item may take before it is cut."""
+SWATCH_WIDTH = 9.0
+SWATCH_HEIGHT = 3.5
+BOX_LEAST = 9.0
+"""Natural width of an empty box: room for a short word by hand."""
+ARROW = " → "
+
+
+@dataclass(frozen=True, slots=True)
+class Swatch:
+    """A colour swatch; ``letters`` as drawing.swatch takes them."""
+
+    letters: tuple[str, ...]
+
+
+Item = str | LinkText | EmptyBox | Swatch
+Lines = Sequence[Mapping[str, Item]]
+"""The lines of one row; a column that a line does not name is free there."""
+
+
+@dataclass(frozen=True, slots=True)
+class Stack:
+    """Lines of a row, and what is said once for all of them: column -> items from the top of the row."""
+
+    lines: Lines
+    whole: Mapping[str, Sequence[Item]]
+
+    def spread(self) -> Lines:
+        """All items as lines, to reckon widths by."""
+        return [*self.lines, *({key: item} for key, items in self.whole.items() for item in items)]
+
+
+def stack_row(lines: Lines, columns: Iterable[tuple[str, float]], whole: Mapping[str, Sequence[Item]] | None = None) -> tuple[Cell, ...]:
+    """One row of a table: a cell for each (column, width), lines level with each other, ``whole`` beside them."""
+    whole = whole or {}
+    rooms = {key: width - 2 * PAD for key, width in columns}
+    filled: dict[str, list[Item]] = {key: [piece for item in whole.get(key, ()) for piece in break_item(item, room)] for key, room in rooms.items()}
+    level = [key for key in rooms if key not in whole]
+    for line in lines:
+        broken = {key: break_item(line.get(key, ""), rooms[key]) for key in level}
+        tallest = max(map(len, broken.values()), default=0)
+        for key, items in broken.items():
+            filled[key] += [*items, *[""] * (tallest - len(items))]
+    return tuple(_cell(items) for items in filled.values())
+
+
+def _cell(items: list[Item]) -> Cell:
+    if len(items) > MAX_LINES:
+        items = [*items[: MAX_LINES - 1], "…"]
+    while items and items[-1] == "":
+        items.pop()
+    return Cell(partial(draw_items, tuple(items)), min_height=PITCH + max(0, len(items) - 1) * LINE - 2 * PAD)
+
+
+def draw_items(items: Sequence[Item], pen: Pen, x: float, y: float, w: float, h: float) -> None:
+    """Draws items one under another, the first in the middle of a row PITCH high that begins PAD above y."""
+    baseline = y - PAD + (PITCH + DATA) / 2
+    for item in items:
+        draw_item(pen, x, baseline, w, item)
+        baseline += LINE
+
+
+def draw_item(pen: Pen, x: float, baseline: float, width: float, item: Item) -> None:
+    """Draws one item that is no wider than ``width``."""
+    middle = baseline - DATA / 2
+    match item:
+        case EmptyBox():
+            pen.rect(x, middle - 1.85, width, 3.7, tag=item.tag)
+        case Swatch():
+            draw_swatch(pen, x, middle - SWATCH_HEIGHT / 2, min(SWATCH_WIDTH, width), SWATCH_HEIGHT, item.letters, tag="swatch")
+        case LinkText():
+            length = pen.text(x, baseline, item.text, DATA, tag="table")
+            pen.link(x, middle - LINE / 2, length, LINE, item.target, tag="table")
+        case _:
+            pen.text(x, baseline, item, DATA, tag="table")
+
+
+def break_item(item: Item, width: float, most: int = MOST_LINES) -> list[Item]:
+    """An item in at most ``most`` lines no wider than ``width``; the number of a sheet stays with its arrow."""
+    match item:
+        case str():
+            return list(_lines(item, width, most))
+        case LinkText():
+            return [replace(item, text=text) for text in _link_lines(item.text, width, most)]
+    return [item]
+
+
+def _lines(text: str, width: float, most: int) -> list[str]:
+    lines = [cut(line, width, DATA) for line in wrap(text, width, DATA)]
+    if len(lines) > most:
+        # With the next line joined on, the last one is too wide for certain and gets its "…".
+        lines = [*lines[: most - 1], cut(" ".join(lines[most - 1 : most + 1]), width, DATA)]
+    return lines
+
+
+def _link_lines(text: str, width: float, most: int) -> list[str]:
+    name, arrow, sheet = text.rpartition(ARROW)
+    if not arrow or text_width(text, DATA) <= width:
+        return _lines(text, width, most)
+    lines, tail = _lines(name, width, most), ARROW.lstrip() + sheet
+    together = f"{lines[-1]} {tail}"
+    return [*lines[:-1], together] if text_width(together, DATA) <= width else [*lines, cut(tail, width, DATA)]
+
+
+def natural_width(item: Item) -> float:
+    """The width a column needs to hold an item unbroken, padding included."""
+    match item:
+        case EmptyBox():
+            return BOX_LEAST + 2 * PAD
+        case Swatch():
+            return SWATCH_WIDTH + 2 * PAD
+        case LinkText():
+            return text_width(item.text, DATA) + 2 * PAD
+    return text_width(item, DATA) + 2 * PAD
+
+
+def fit_widths(heads: Mapping[str, str], rows: Iterable[Lines], room: float, *, fixed: Mapping[str, float], grows: Sequence[str]) -> dict[str, float]:
+    """Widths for the columns of ``heads`` (key -> head) that fill ``room`` together.
+
+    ``fixed`` columns have their width. The others get what they hold needs as long as
+    that is no more than a fair share; the rest share what is left alike. What is then
+    still left goes to the columns ``grows`` in equal parts.
+    """
+    wanted = {key: max((text_width(word, HEAD, "bold") for word in head.split()), default=0.0) + 2 * PAD + 0.5
+              for key, head in heads.items() if key not in fixed}
+    for lines in rows:
+        for line in lines:
+            for key, item in line.items():
+                if key in wanted:
+                    wanted[key] = max(wanted[key], natural_width(item) + 0.1)
+    left = room - sum(fixed.values())
+    widths = dict(fixed)
+    open_keys = sorted(wanted, key=lambda key: (wanted[key], key))
+    while open_keys:
+        share = left / len(open_keys)
+        key = open_keys.pop(0)
+        widths[key] = min(wanted[key], share)
+        left -= widths[key]
+    for key in grows:
+        widths[key] += max(0.0, left) / len(grows)
+    return {key: widths[key] for key in heads}
+
+
+def table_columns(heads: Mapping[str, str], widths: Mapping[str, float]) -> list[Column]:
+    """Columns of ``drawing.table`` with these heads and widths."""
+    return [Column(head, widths[key]) for key, head in heads.items()]

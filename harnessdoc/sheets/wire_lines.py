@@ -1,0 +1,117 @@
+"""The wires at a contact, in the lines of a table: number, size, colour, far ends.
+
+Takes a Context and an address; gives a line for each far end of each wire and of each
+bar that is joined there. A wire's number, size and colour stand on the line of its
+first far end. Far ends are found through splices; a splice with more than three far
+ends behind it is named with their count instead. Each carries the number of the sheet
+where it continues.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from ..drawing.table import EmptyBox, LinkText
+from ..model.harness import OPEN, UNKNOWN, Bar, Harness, Kind, Wire
+from ..network.far_ends import FarEnd, far_ends
+from ..network.islands import other_end
+from .context import Context, swatch_letters
+from .list_cells import MOST_BEHIND, sheet_link
+from .stacks import Item, Swatch
+
+WIRE_HEADS = {"wire": "Wire", "size": "Size", "colour": "Colour", "swatch": "", "stated": "In the source", "ends": "Far end", "through": "Through"}
+"""Columns of the lines, key -> head, in their usual order."""
+SWATCH_COLUMN = 11.2
+"""Width of the column of swatches in mm."""
+
+WireLine = dict[str, Item]
+
+
+def wire_lines(context: Context, address: str) -> list[WireLine]:
+    """The lines of all wires and bars at ``address``; none where nothing is joined there."""
+    harness = context.harness
+    wires = [harness.wires[name] for name in harness.wires_at.get(address, ())]
+    if not wires and not harness.boxes:
+        return []
+    ends = far_ends(harness, address)
+    lines: list[WireLine] = []
+    for wire in wires:
+        mine = [end for end in ends if end.wires[0] == wire.id]
+        lines += _with_ends(_wire_items(context, wire), _wire_ends(context, address, wire, mine))
+    for bar in bars_at(harness, address):
+        lines += _with_ends({"wire": "bar"}, bar_ends(context, address, bar))
+    return lines
+
+
+def bars_at(harness: Harness, address: str) -> Iterator[Bar]:
+    """The bars that join ``address``."""
+    return (bar for box in harness.boxes.values() for bar in box.bars if address in bar.joins)
+
+
+def has_source_colours(context: Context, addresses: Iterable[str]) -> bool:
+    """True where a wire at these addresses has its colour stated in another convention than is printed."""
+    harness = context.harness
+    return any(context.colour_beside(harness.wires[name]) for address in addresses for name in harness.wires_at.get(address, ()))
+
+
+def _with_ends(items: WireLine, ends: list[WireLine]) -> list[WireLine]:
+    return [{**items, **ends[0]}, *ends[1:]]
+
+
+def _wire_items(context: Context, wire: Wire) -> WireLine:
+    items: WireLine = {
+        "wire": wire.id,
+        "size": str(wire.size) if wire.size else EmptyBox("unknown:size"),
+        "colour": context.colour(wire.colour) or EmptyBox("unknown:colour"),
+        "swatch": Swatch(swatch_letters(wire.colour)),
+    }
+    if beside := context.colour_beside(wire):
+        items["stated"] = beside
+    return items
+
+
+def _wire_ends(context: Context, address: str, wire: Wire, ends: list[FarEnd]) -> list[WireLine]:
+    """At least one line. A wire whose far ends were all reached by another wire leads to its own other end."""
+    near = other_end(wire, address)
+    contact = context.harness.contacts.get(near)
+    if contact is None or contact.kind is not Kind.SPLICE:
+        return [{"ends": end_item(context, near)}]
+    splices = dict.fromkeys([near, *(splice for end in ends for splice in end.splices)])
+    open_splices = [splice for splice in splices if context.harness.splices[splice].members_unknown]
+    if len(ends) > MOST_BEHIND:
+        count = f"{len(ends)} ends, more unknown" if open_splices else f"{len(ends)} ends"
+        return [{"ends": sheet_link(f"{splice_name(context, near)} ({count})", context.sheet_of.get(near))}]
+    lines = [{"ends": end_item(context, end.address), "through": _through(context, end.splices)} for end in ends]
+    lines += [{"ends": EmptyBox("unknown:member"), "through": _through(context, (splice,))} for splice in open_splices]
+    return lines or [{"ends": sheet_link(splice_name(context, near), context.sheet_of.get(near))}]
+
+
+def bar_ends(context: Context, address: str, bar: Bar) -> list[WireLine]:
+    """What a bar joins with ``address``, each with its sheet; a bar with many ends is named with their count."""
+    others = [other for other in bar.joins if other != address]
+    sheet = context.sheet_for(bar.address)
+    if len(others) > MOST_BEHIND or not others:
+        return [{"ends": sheet_link(f"{bar.address} ({len(others)} ends)" if others else bar.address, sheet)}]
+    through = sheet_link(bar.address, sheet)
+    return [{"ends": end_item(context, other), "through": through} for other in others]
+
+
+def end_item(context: Context, address: str) -> Item:
+    """A far end with its sheet; an unknown one is an empty box to fill by hand."""
+    if address == UNKNOWN:
+        return EmptyBox("unknown:far end")
+    return "open" if address == OPEN else sheet_link(address, context.sheet_for(address))
+
+
+def splice_name(context: Context, splice: str) -> str:
+    """The id of a splice, with the number of the join it makes."""
+    join = context.harness.splices[splice].join
+    return f"{splice} (join {join})" if join else splice
+
+
+def _through(context: Context, splices: tuple[str, ...]) -> Item:
+    """The splices on the way, each with its sheet; the text leads to the first."""
+    links = [sheet_link(splice_name(context, splice), context.sheet_of.get(splice)) for splice in splices]
+    text = ", ".join(link if isinstance(link, str) else link.text for link in links)
+    first = links[0]
+    return LinkText(text, first.target) if isinstance(first, LinkText) else text

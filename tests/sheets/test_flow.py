@@ -1,0 +1,52 @@
+"""Blocks set over pages."""
+
+from __future__ import annotations
+
+from sheets.checks import assert_tidy, texts
+from sheets.contexts import context_of, ref_of
+
+from harnessdoc.drawing.table import Band, Column, Layout, lay_out
+from harnessdoc.sheets.context import SheetKind
+from harnessdoc.sheets.flow import Drawn, Heading, Words, free_area, height_of, set_pages
+
+CONTEXT = context_of("title: t")
+REF = ref_of(CONTEXT, SheetKind.INDEX)
+AREA = free_area(CONTEXT.paper, "portrait")
+
+
+def table(rows: int) -> Layout:
+    return lay_out([Column("Head"), Column("Other")], [(f"row {number}", "x") for number in range(rows)], AREA.w)
+
+
+def test_no_block_gives_one_empty_page() -> None:
+    page, = set_pages(CONTEXT, REF, [])
+    assert "1 of 1" in texts(page)
+
+
+def test_a_table_goes_on_under_its_heads_and_loses_no_row() -> None:
+    pages = set_pages(CONTEXT, REF, [Words("before"), table(100), Words("after")])
+    found = [text for page in pages for text in texts(page)]
+    assert [text for text in found if text.startswith("row ")] == [f"row {number}" for number in range(100)]
+    assert found.count("Head") == len(pages) == 3
+    assert found[-1] == "after"
+    for page in pages:
+        assert_tidy(page)
+
+
+def test_a_heading_never_stands_alone_at_the_foot() -> None:
+    for height in range(200, 247, 3):
+        pages = set_pages(CONTEXT, REF, [Drawn(float(height), lambda pen, x, y: None), Heading("heading"), lay_out([Column("Head")], [Band("spool"), ("row",)], AREA.w)])
+        on = [number for number, page in enumerate(pages) for text in texts(page) if text in ("heading", "spool", "row")]
+        assert len(set(on)) == 1, height
+
+
+def test_the_height_of_blocks_is_what_they_take() -> None:
+    blocks = [Heading("heading"), table(3)]
+    assert abs(height_of(blocks, AREA) - (3.5 + 2.5 + table(3).height(0, 3))) < 1e-6
+    assert height_of([], AREA) == 0.0
+
+
+def test_what_fits_by_height_stands_on_one_page() -> None:
+    for rows in range(35, 50):
+        blocks = [Heading("heading"), table(rows)]
+        assert (len(set_pages(CONTEXT, REF, blocks)) == 1) == (height_of(blocks, AREA) <= AREA.h), rows

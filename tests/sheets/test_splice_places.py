@@ -1,0 +1,221 @@
+"""The sheet of splice places: true to scale, complete and tidy, whatever the bundle is like."""
+
+from __future__ import annotations
+
+from math import hypot
+from pathlib import Path
+from random import Random
+
+import pytest
+from sheets.checks import assert_tidy, texts
+from sheets.contexts import context_of
+
+from harnessdoc.drawing.page import PAPERS
+from harnessdoc.drawing.record import Circle, Drawing, Line, Link, Rect, Text
+from harnessdoc.sheets.bundle_tree import bundle_trees
+from harnessdoc.sheets.context import Context, SheetKind, SheetRef
+from harnessdoc.sheets.splice_places import draw_splice_places
+
+LINNET = Path(__file__).parents[2] / "examples" / "linnet" / "linnet.yaml"
+REF = SheetRef(40, "splice-places", SheetKind.SPLICE_PLACES, "where the splices are")
+SMALL = """
+    segments:
+      T1: {from: P1, to: P2, length: 400 mm}
+      T2: {from: P2, to: P3, length: 300 mm}
+      T3: {from: P4, to: P2, length: 200 mm}
+    connectors:
+      X1: {place: P1, face: [[1..4]], view: wire side}
+      X4: {place: P4, face: [[1..4]], view: wire side}
+    splices:
+      S1: {at: 150 mm from P1 toward P2, join: J7}
+      S2: {place: P2}
+      S3: {at: 60 mm from P2 toward P4, method: solder}
+      S4: {members: [unknown]}
+"""
+
+
+def random_tree(segments: int, seed: int, longest: int = 900) -> str:
+    """A bundle in which each segment hangs on a random earlier point, with a splice on every fourth."""
+    random = Random(seed)
+    tree = [(random.randrange(n + 1), n + 1, random.randrange(60, longest)) for n in range(segments)]
+    lines = ["segments:", *(f"  T{b}: {{from: N{a}, to: N{b}, length: {mm} mm}}" for a, b, mm in tree)]
+    lines += ["connectors:", *(f"  X{b}: {{place: N{b}, face: [[1, 2]], view: wire side}}" for _, b, _ in tree)]
+    lines += ["splices:", *(f"  S{b}: {{at: {random.randrange(40, mm - 10)} mm from N{a} toward N{b}, members: [unknown]}}" for a, b, mm in tree[::4])]
+    return "\n".join(lines) + "\n"
+
+
+def scale_of(page: Drawing) -> int | None:
+    """The scale as it is printed."""
+    return next((int(text.split(": ")[1]) for text in texts(page) if text.startswith("1 : ")), None)
+
+
+def marks(page: Drawing, prefix: str) -> dict[str, list[tuple[float, float]]]:
+    """Where the circles are that stand for something (points are open, splices filled)."""
+    found: dict[str, list[tuple[float, float]]] = {}
+    for mark in page.marks:
+        if isinstance(mark, Circle) and mark.tag.startswith(prefix) and (mark.fill == "#000000") == (prefix == "splice:"):
+            found.setdefault(mark.tag.removeprefix(prefix), []).append((mark.cx, mark.cy))
+    return found
+
+
+def assert_to_scale(context: Context, pages: tuple[Drawing, ...]) -> int:
+    """Every splice lies as far from an end of its segment as the model says, and every segment is as long; gives the splices measured."""
+    lengths: dict[str, float] = {}
+    measured = 0
+    for page in pages:
+        scale = scale_of(page)
+        points = marks(page, "point:")
+        for name, [(x, y)] in marks(page, "splice:").items():
+            station = context.geometry.stations[name]
+            measured += 1
+            if station.segment is None:
+                assert min(hypot(x - px, y - py) for px, py in points[station.from_point]) < 0.1
+                continue
+            segment = context.harness.segments[station.segment]
+            from_ends = ((segment.from_, station.offset_mm), (segment.to, segment.length_mm - station.offset_mm))
+            off = [abs(hypot(x - px, y - py) - mm / scale) for end, mm in from_ends for px, py in points.get(end, ())]
+            assert min(off) < 0.1, (name, off)
+        for mark in page.marks:
+            if isinstance(mark, Line) and mark.tag.startswith("segment:"):
+                name = mark.tag.removeprefix("segment:")
+                lengths[name] = lengths.get(name, 0.0) + scale * hypot(mark.x2 - mark.x1, mark.y2 - mark.y1)
+    for segment in context.harness.segments.values():
+        if segment.length_mm is not None:
+            assert abs(lengths[segment.id] - segment.length_mm) < 0.1 * scale_of(pages[0]), segment.id
+    return measured
+
+
+def assert_complete(context: Context, pages: tuple[Drawing, ...]) -> None:
+    """Every point and every connector on the bundle is named, with the sheet of the connector."""
+    said = {text for page in pages for text in texts(page)}
+    assert not any("no room" in text for text in said)
+    for name in context.harness.points:
+        assert name in said, name
+    for connector in context.harness.connectors.values():
+        if connector.place:
+            assert f"{connector.id} → {context.sheet_of[connector.id].number}" in said
+
+
+def test_a_small_bundle() -> None:
+    context = context_of(SMALL)
+    pages = draw_splice_places(context, REF)
+    assert len(pages) == 2
+    assert assert_to_scale(context, pages) == 3
+    assert_complete(context, pages)
+    sheet = context.sheet_of["S1"]
+    said = texts(pages[0])
+    for words in ("1 : 5", "200 mm", f"S1, join J7 → {sheet.number}", "150 mm from P1", f"S2 → {sheet.number}", "at P2", "60 mm from P2"):
+        assert words in said, words
+    assert "Not drawn, no place on the bundle known: S4." in " ".join(said)
+    assert sheet.name in [mark.target for mark in pages[0].marks if isinstance(mark, Link)]
+    for page in pages:
+        assert_tidy(page)
+
+
+def test_the_list_of_all_splices() -> None:
+    page = draw_splice_places(context_of(SMALL), REF)[1]
+    said = texts(page)
+    assert "150 mm from P1 toward P2" in said and "at P2" in said and "solder" in said and said.count("no") == 1
+    # Place of S4; method of S1, S2 and S4.
+    assert len([mark for mark in page.marks if isinstance(mark, Rect) and mark.tag == "to fill"]) == 4
+
+
+def test_without_segments() -> None:
+    pages = draw_splice_places(context_of("splices:\n  S1: {at: 80 mm from A toward B, members: [unknown]}\n  S2: {place: wing, members: [unknown]}\n"), REF)
+    assert len(pages) == 1 and scale_of(pages[0]) is None
+    said = texts(pages[0])
+    assert "The description has no segments: there is no bundle to draw to scale." in said
+    assert "at wing" in said and "S1" in said
+    assert_tidy(pages[0])
+
+
+def test_cautions_stand_over_the_list() -> None:
+    text = SMALL + """    cavities:
+      X4.1: {signal: brake-switch}
+    wires:
+      1: {from: X4.1, to: S3}
+"""
+    page = draw_splice_places(context_of(text), REF)[-1]
+    assert any(text.startswith("Brake circuit:") for text in texts(page))
+    assert_tidy(page)
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_the_linnet(paper: str) -> None:
+    context = context_of(LINNET.read_text(encoding="utf-8"), paper=paper)
+    pages = draw_splice_places(context, REF)
+    assert assert_to_scale(context, pages) == len(context.harness.splices)
+    assert_complete(context, pages)
+    for page in pages:
+        assert_tidy(page)
+    if paper == "a4":
+        assert len(pages) <= 3
+
+
+@pytest.mark.parametrize(("segments", "seed"), [(1, 0), (5, 1), (20, 2), (60, 3), (60, 4)])
+def test_random_bundles(segments: int, seed: int) -> None:
+    context = context_of(random_tree(segments, seed))
+    pages = draw_splice_places(context, REF)
+    assert assert_to_scale(context, pages) == len(context.harness.splices)
+    assert_complete(context, pages)
+    for page in pages:
+        assert_tidy(page)
+
+
+def test_a_trunk_longer_than_the_page_goes_on_at_a_letter() -> None:
+    context = context_of("""
+        segments:
+          T1: {from: A, to: B, length: 9000 mm}
+          T2: {from: B, to: C, length: 120 mm}
+          T3: {from: B, to: D, length: 60 mm}
+        splices:
+          S1: {at: 40 mm from B toward C, members: [unknown]}
+          S2: {at: 90 mm from B toward C, members: [unknown]}
+    """)
+    pages = draw_splice_places(context, REF)
+    rings = [mark.text for page in pages for mark in page.marks if isinstance(mark, Text) and mark.tag == "cut"]
+    assert rings and all(rings.count(letter) == 2 for letter in rings)
+    assert "The same letter twice: the bundle continues there" in " ".join(texts(pages[0]))
+    assert assert_to_scale(context, pages) == 2
+
+
+def test_a_segment_of_unknown_length_is_dashed_and_said_to_be() -> None:
+    page = draw_splice_places(context_of("segments:\n  T1: {from: A, to: B}\n  T2: {from: B, to: C, length: 90 mm}\nsplices:\n  S1: {place: B, members: [unknown]}\n"), REF)[0]
+    dashed = [mark.tag for mark in page.marks if isinstance(mark, Line) and mark.dash]
+    assert dashed == ["segment:T1"]
+    assert "Dashed bundle: length not known, not to scale." in " ".join(texts(page))
+
+
+def test_a_loop_and_a_second_bundle_are_drawn_whole() -> None:
+    context = context_of("""
+        segments:
+          T1: {from: A, to: B, length: 200 mm}
+          T2: {from: B, to: C, length: 150 mm}
+          T3: {from: C, to: A, length: 100 mm}
+          T4: {from: Q, to: R, length: 100 mm}
+        splices:
+          S1: {at: 50 mm from C toward A, members: [unknown]}
+    """)
+    trees = bundle_trees(context.harness, context.geometry)
+    assert len(trees) == 2
+    assert ("A", 1) in trees[0].children
+    pages = draw_splice_places(context, REF)
+    assert assert_to_scale(context, pages) == 1
+    assert texts(pages[0]).count("A") == 2
+    assert_tidy(pages[0])
+
+
+def test_many_splices_at_one_point_and_long_names() -> None:
+    name = "-".join(["identifier"] * 5)
+    splices = "\n".join(f"  S{n}{name}: {{place: P{name}, members: [unknown]}}" for n in range(6))
+    context = context_of(f"segments:\n  T1: {{from: P{name}, to: Q{name}, length: 300 mm}}\nconnectors:\n"
+                         + "\n".join(f"  X{n}{name}: {{place: Q{name}}}" for n in range(9)) + f"\nsplices:\n{splices}\n", paper="a5", units="in")
+    pages = draw_splice_places(context, REF)
+    assert "and 6 more" in texts(pages[0])
+    for page in pages:
+        assert_tidy(page)
+
+
+def test_the_same_bytes_twice() -> None:
+    text = random_tree(30, 7)
+    assert draw_splice_places(context_of(text), REF) == draw_splice_places(context_of(text), REF)
