@@ -1,0 +1,110 @@
+"""Choice and order of the sheets, before any is drawn.
+
+Takes: the harness. Gives: the sheets with their numbers, and on which sheet each
+thing is found, so that every far end can carry the number where it continues.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterable, Iterator
+
+from ..drawing.page import Paper
+from ..geometry.measure import Geometry
+from ..model.harness import Harness
+from ..sheets.context import SheetKind, SheetRef
+from ..sheets.relay import relays_per_sheet
+from ..sheets.splices import splices_on_sheets
+
+_LONGEST_NAME = 80
+_FRONT = (SheetKind.COVER, SheetKind.CAUTIONS, SheetKind.INDEX, SheetKind.FINDINGS)
+_BACK = (SheetKind.CUT_LIST, SheetKind.PARTS, SheetKind.LABELS, SheetKind.CHECK)
+
+
+def plan_sheets(harness: Harness, geometry: Geometry, paper: Paper) -> tuple[SheetRef, ...]:
+    """The sheets of a book in their order, numbered from 1."""
+    wanted = list(_wanted(harness, geometry, paper))
+    return tuple(SheetRef(number, name, kind, title, subjects) for number, (name, kind, title, subjects) in enumerate(wanted, start=1))
+
+
+def sheets_of(sheets: Iterable[SheetRef], harness: Harness) -> dict[str, SheetRef]:
+    """Owner id -> the sheet it is found on.
+
+    A device that owns connectors is found on the sheet of the first; a part in a box
+    with no sheet of its own on the sheet of the box; what has terminals of its own
+    and sits in no box on the list of fuses and relays.
+    """
+    found = {subject: sheet for sheet in sheets for subject in sheet.subjects}
+    by_kind = {sheet.kind: sheet for sheet in sheets}
+    for part in harness.parts.values():
+        if part.id not in found:
+            sheet = found.get(part.box) if part.box else by_kind.get(SheetKind.FUSES)
+            if sheet:
+                found[part.id] = sheet
+    for device in harness.devices.values():
+        for connector in device.connectors:
+            if connector in found:
+                found.setdefault(device.id, found[connector])
+    return found
+
+
+def file_name(text: str) -> str:
+    """An id as part of a file name: safe on every system, different for different ids."""
+    safe = "".join(c if c.isascii() and (c.isalnum() or c in "-+_.") else f"({ord(c):x})" for c in text)
+    if len(safe) > _LONGEST_NAME:
+        safe = safe[: _LONGEST_NAME - 9] + "-" + hashlib.sha1(text.encode()).hexdigest()[:8]
+    return safe
+
+
+def _wanted(harness: Harness, geometry: Geometry, paper: Paper) -> Iterator[tuple[str, SheetKind, str, tuple[str, ...]]]:
+    def single(kind: SheetKind, subjects: tuple[str, ...] = ()) -> tuple[str, SheetKind, str, tuple[str, ...]]:
+        return kind.value.lower().replace(" ", "-"), kind, harness.title or kind.value, subjects
+
+    for kind in _FRONT:
+        yield single(kind)
+    if harness.parts:
+        yield single(SheetKind.FUSES)
+    if harness.grounds:
+        yield single(SheetKind.GROUNDS, tuple(harness.grounds))
+    drawn: set[str] = set()
+    for connector in harness.connectors.values():
+        if connector.id in drawn:
+            continue
+        halves = _halves(harness, connector.id)
+        drawn.update(halves)
+        yield ("pinout-" + "-".join(map(file_name, halves)), SheetKind.PINOUT, _title(harness, halves), halves)
+    for box in harness.boxes.values():
+        yield f"box-{file_name(box.id)}", SheetKind.BOX, _named(box.id, box.title), (box.id,)
+    relays = [part.id for part in harness.parts.values() if part.kind == "relay"]
+    for number, group in enumerate(_groups(relays, relays_per_sheet(paper)), start=1):
+        yield f"relays-{number}", SheetKind.RELAYS, _from_to("Relay", group), group
+    if harness.splices:
+        yield single(SheetKind.SPLICE_PLACES)
+        for number, group in enumerate(splices_on_sheets(harness, geometry, paper), start=1):
+            yield f"splices-{number}", SheetKind.SPLICES, _from_to("Splice", group), tuple(group)
+    for kind in _BACK:
+        yield single(kind)
+
+
+def _halves(harness: Harness, connector: str) -> tuple[str, ...]:
+    """A connector and the other half of an in-line connector, in the order of the file."""
+    mates = harness.connectors[connector].mates
+    other = mates or next((one.id for one in harness.connectors.values() if one.mates == connector), None)
+    return (connector,) if other is None or other == connector else (connector, other)
+
+
+def _title(harness: Harness, halves: tuple[str, ...]) -> str:
+    return " and ".join(_named(name, harness.connectors[name].title) for name in halves)
+
+
+def _named(name: str, title: str) -> str:
+    return f"{name}, {title}" if title else name
+
+
+def _from_to(word: str, names: tuple[str, ...]) -> str:
+    return f"{word} {names[0]}" if len(names) == 1 else f"{word}s {names[0]} to {names[-1]}"
+
+
+def _groups(names: list[str], size: int) -> Iterator[tuple[str, ...]]:
+    for start in range(0, len(names), size):
+        yield tuple(names[start : start + size])

@@ -1,0 +1,151 @@
+"""The table of contents: from files to a book, step by step, each named and timed.
+
+    read -> validate -> build -> connect -> route -> check -> draw -> bind
+
+Every step takes plain values and returns plain values. `load` runs the first six,
+`draw` and `bind` the rest. Drawing and binding are imported only when asked for,
+so that a check starts fast.
+"""
+
+from __future__ import annotations
+
+import gc
+import time
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from .description.files import load_files
+from .description.schema import check_schema
+from .description.text import SourceText
+from .drawing.lettering import lacks
+from .findings import Finding, Severity
+from .geometry.measure import Geometry, measure
+from .model.build import build_harness
+from .model.harness import Harness
+from .network.islands import Network, connect
+from .rules.registry import Subject, check_rules
+
+if TYPE_CHECKING:
+    from .book.bind import Bound
+    from .book.draw import Book
+    from .network.trace import Trace
+    from .sheets.context import Options
+
+Progress = Callable[[str, int, int], None]
+"""Called with the name of the work, how much is done, and how much there is."""
+
+
+@dataclass(frozen=True, slots=True)
+class Loaded:
+    """A description after reading, building and checking.
+
+    harness, network, geometry: None where nothing could be read; texts: the files
+    read, by name; findings: sorted by place; seconds: step -> time taken.
+    """
+
+    harness: Harness | None
+    network: Network | None
+    geometry: Geometry | None
+    texts: Mapping[str, SourceText]
+    findings: tuple[Finding, ...]
+    seconds: Mapping[str, float]
+
+    @property
+    def has_errors(self) -> bool:
+        """True where the files do not say what they mean; then there is no book."""
+        return any(finding.severity is Severity.ERROR for finding in self.findings)
+
+
+def load(path: str | Path, texts: Mapping[str, str] | None = None) -> Loaded:
+    """Read a description and check it.
+
+    path: the main file; texts: file name -> text, read instead of the disk.
+    Faults in the files are findings in the result; nothing is raised for them. Where
+    lines had to be left out, what is missing because of them is not reported.
+    """
+    seconds: dict[str, float] = {}
+    with _collector_paused():
+        with _timed(seconds, "read"):
+            description = load_files(path, texts)
+        by_name = {text.path: text for text in description.texts}
+        findings = list(description.findings)
+        if not description.documents:
+            return Loaded(None, None, None, by_name, tuple(findings), seconds)
+        with _timed(seconds, "validate"):
+            for document in description.documents:
+                findings += check_schema(document)
+        with _timed(seconds, "build"):
+            harness, found = build_harness(description.documents, Path(path).name)
+            findings += found if description.is_whole else [finding for finding in found if not finding.code.startswith("no-such-")]
+        with _timed(seconds, "connect"):
+            network = connect(harness)
+        with _timed(seconds, "route"):
+            geometry = measure(harness)
+            findings += geometry.findings if description.is_whole else ()
+        with _timed(seconds, "check"):
+            if description.is_whole:
+                findings += check_rules(Subject(harness, network, geometry, by_name, lacks))
+    return Loaded(harness, network, geometry, by_name, tuple(sorted(findings, key=lambda finding: finding.sort_key)), seconds)
+
+
+def check(path: str | Path, texts: Mapping[str, str] | None = None) -> tuple[Finding, ...]:
+    """The findings of a description, sorted by place."""
+    return load(path, texts).findings
+
+
+def draw(loaded: Loaded, options: Options | None = None, progress: Progress | None = None) -> Book:
+    """All sheets of a loaded description, drawn.
+
+    Raises ValueError where the description has errors: there is no book then.
+    """
+    if loaded.harness is None or loaded.network is None or loaded.geometry is None or loaded.has_errors:
+        raise ValueError("a description with errors has no book")
+    from .book.draw import draw_book
+    from .sheets.context import Options
+
+    return draw_book(loaded.harness, loaded.network, loaded.geometry, loaded.findings, options or Options(), progress)
+
+
+def bind(book: Book, folder: str | Path, progress: Progress | None = None) -> Bound:
+    """Write a drawn book into a folder: the PDF, every sheet as SVG, the lists as CSV.
+
+    Written aside and moved: where this fails, what stood there before is whole.
+    Raises OSError where the folder cannot be written.
+    """
+    from .book.bind import bind_book
+
+    return bind_book(book, Path(folder), progress)
+
+
+def trace(loaded: Loaded, address: str) -> Trace:
+    """Everything joined to an address by copper, from end to end.
+
+    Raises KeyError where the harness has no such contact.
+    """
+    from .network.trace import trace as trace_copper
+
+    if loaded.harness is None or address not in loaded.harness.contacts:
+        raise KeyError(address)
+    return trace_copper(loaded.harness, loaded.network, address)
+
+
+@contextmanager
+def _timed(seconds: dict[str, float], step: str) -> Iterator[None]:
+    start = time.perf_counter()
+    yield
+    seconds[step] = time.perf_counter() - start
+
+
+@contextmanager
+def _collector_paused() -> Iterator[None]:
+    """The steps make many long-lived objects and no cycles; the collector would walk them again and again."""
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()

@@ -1,0 +1,164 @@
+"""The measured limits, each a ratio or a difference taken in this one run (``make bench``).
+
+Prints a table (what, limit, measured, ok or over) and exits 1 if one is over.
+Runs that are compared are taken in turn, and the median of each counts, so that
+a busy machine slows both alike. Unix only: peak memory comes from ``wait4``.
+"""
+
+from __future__ import annotations
+
+import compileall
+import io
+import math
+import os
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from generate import generate
+
+PROJECT = Path(__file__).parent.parent.parent
+HARNESSDOC = str(Path(sys.executable).parent / "harnessdoc")
+PLAIN_READ = "import sys, yaml; yaml.load(open(sys.argv[1], encoding='utf-8'), yaml.CSafeLoader)"
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One line of the table; ``words`` says from what the figure comes."""
+
+    what: str
+    limit: float
+    measured: float
+    unit: str
+    words: str
+
+    @property
+    def over(self) -> bool:
+        return self.measured > self.limit
+
+
+def run(command: Sequence[str]) -> tuple[float, float]:
+    """Wall time in s and peak memory in MB of a command; it must exit 0."""
+    start = time.perf_counter()
+    child = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+    _, status, usage = os.wait4(child.pid, 0)
+    seconds = time.perf_counter() - start
+    child.returncode = os.waitstatus_to_exitcode(status)
+    if child.returncode != 0:
+        said = subprocess.run(command, capture_output=True, text=True, check=False)
+        sys.exit(f"{' '.join(command)} exits {child.returncode}:\n{(said.stdout + said.stderr)[-2000:]}")
+    kilobytes = usage.ru_maxrss / 1024 if sys.platform == "darwin" else usage.ru_maxrss
+    return seconds, kilobytes * 1024 / 1e6
+
+
+def medians(rounds: int, *tasks: Callable[[], float]) -> list[float]:
+    """Median of each task's figure; the tasks are run in turn, after one round that does not count."""
+    figures = [[task() for task in tasks] for _ in range(rounds + 1)][1:]
+    return [statistics.median(column) for column in zip(*figures, strict=True)]
+
+
+def check(file: Path) -> Callable[[], float]:
+    return lambda: run([HARNESSDOC, "check", "--quiet", str(file)])[0]
+
+
+def measure_check(folder: Path) -> list[Row]:
+    """``check`` of generated files against only reading them; how it grows; its memory."""
+    first = PROJECT / "examples" / "first-wires" / "first-wires.yaml"
+    files = {}
+    for wires in (2_000, 20_000):
+        files[wires] = folder / f"{wires}.yaml"
+        files[wires].write_text(generate(wires), encoding="utf-8")
+
+    def read(file: Path) -> Callable[[], float]:
+        return lambda: run([sys.executable, "-c", PLAIN_READ, str(file)])[0]
+
+    start, ours, plain = medians(7, check(first), check(files[2_000]), read(files[2_000]))
+    large, large_plain = medians(3, check(files[20_000]), read(files[20_000]))
+    memory = max(run([HARNESSDOC, "check", "--quiet", str(files[20_000])])[1] for _ in range(2))
+    exponent = math.log10((large - start) / (ours - start))
+    return [
+        Row("check, 2,000 wires / CSafeLoader", 0.9, ours / plain, "", f"{ours:.2f} s / {plain:.2f} s"),
+        Row("check, 20,000 wires / CSafeLoader", 0.45, large / large_plain, "",
+            f"{large:.2f} s / {large_plain:.2f} s"),
+        Row("check, exponent 2,000 to 20,000", 1.1, exponent, "", f"start-up of {start:.2f} s subtracted"),
+        Row("check, 20,000 wires, peak memory", 250, memory, "MB", ""),
+    ]
+
+
+def measure_example() -> list[Row]:
+    """``check`` of the Linnet against a Python that does nothing."""
+    linnet = PROJECT / "examples" / "linnet" / "linnet.yaml"
+    ours, nothing = medians(9, check(linnet), lambda: run([sys.executable, "-c", "pass"])[0])
+    return [Row("check of the Linnet - python -c pass", 0.35, ours - nothing, "s",
+                f"{ours:.2f} s - {nothing:.2f} s")]
+
+
+def measure_book(folder: Path) -> list[Row]:
+    """Drawing and binding 100 pinout sheets against cairosvg and pypdf on the same sheets as SVG.
+
+    Imported here, after the processes above: a large parent would count in their memory.
+    """
+    import cairosvg
+    import pypdf
+
+    from harnessdoc import steps
+    from harnessdoc.book.bind import pdf_bytes, pdf_pages
+    from harnessdoc.book.draw import Book, draw_sheet, make_context
+    from harnessdoc.drawing.svg import to_svg
+    from harnessdoc.sheets.context import Options, SheetKind
+
+    file = folder / "100-connectors.yaml"
+    file.write_text(generate(2_250, connectors=100), encoding="utf-8")   # 40 or 41 cavities each
+    loaded = steps.load(file)
+
+    def pinouts() -> Book:
+        context = make_context(loaded.harness, loaded.network, loaded.geometry, loaded.findings, Options())
+        return Book(context, tuple(draw_sheet(context, ref) for ref in context.sheets if ref.kind is SheetKind.PINOUT))
+
+    svgs = [to_svg(page) for sheet in pinouts().sheets for page in sheet.pages]
+
+    def ours() -> float:
+        start = time.perf_counter()
+        book = pinouts()
+        pdf_bytes(book, pdf_pages(book))
+        return time.perf_counter() - start
+
+    def theirs() -> float:
+        start = time.perf_counter()
+        book = pypdf.PdfWriter()
+        for svg in svgs:
+            book.append(io.BytesIO(cairosvg.svg2pdf(bytestring=svg.encode())))
+        book.write(io.BytesIO())
+        return time.perf_counter() - start
+
+    own, other = medians(3, ours, theirs)
+    return [Row("book of 100 pinouts / cairosvg + pypdf", 0.15, own / other, "",
+                f"100 sheets, {len(svgs)} pages, {own:.2f} s / {other:.2f} s")]
+
+
+def print_table(rows: Sequence[Row]) -> None:
+    print(f"{'':<42}{'limit':>9}{'measured':>12}")
+    for row in rows:
+        digits = 0 if row.limit >= 10 else 2
+        print(f"{row.what:<42}{row.limit:>9}{row.measured:>12.{digits}f} {row.unit:<3}"
+              f"{'OVER' if row.over else 'ok':<6}{row.words}")
+
+
+def main() -> int:
+    # Installing a wheel compiles it; an editable install on a machine that writes no
+    # bytecode would compile anew at each start, which is not what users run.
+    compileall.compile_dir(PROJECT / "harnessdoc", quiet=1)
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name)
+        rows = measure_check(folder) + measure_example() + measure_book(folder)
+    print_table(rows)
+    return int(any(row.over for row in rows))
+
+
+if __name__ == "__main__":
+    sys.exit(main())
