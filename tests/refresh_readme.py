@@ -1,0 +1,73 @@
+"""The README's pictures and console blocks, made anew: ``python tests/refresh_readme.py``.
+
+``tests/test_readme.py`` compares what stands in the repository with what these
+functions make, so that the README cannot fall behind the program.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+import shutil
+import tempfile
+from pathlib import Path
+
+from click.testing import CliRunner
+
+from harnessdoc.book.draw import draw_sheet, make_context
+from harnessdoc.cli.main import harnessdoc
+from harnessdoc.drawing.svg import to_svg
+from harnessdoc.sheets.context import Options
+from harnessdoc.steps import load
+
+ROOT = Path(__file__).parent.parent
+README = ROOT / "README.md"
+PICTURES = {
+    "pinout": ("linnet", "E1"),
+    "first-wires": ("first-wires", "X1"),
+    "splices": ("linnet", "splices-1"),
+    "cut-list": ("linnet", "cut-list"),
+}
+"""Picture in out/readme -> example, and the sheet whose first page it is."""
+_CONSOLE = re.compile(r"```console\n\$ harnessdoc ([^\n]*)\n(.*?)```", re.DOTALL)
+_FIRST = "first-wires.yaml"
+
+
+def picture(name: str) -> str:
+    """The SVG text of a picture."""
+    example, wanted = PICTURES[name]
+    loaded = load(ROOT / "examples" / example / f"{example}.yaml")
+    context = make_context(loaded.harness, loaded.network, loaded.geometry, loaded.findings, Options())
+    ref = context.sheet_of.get(wanted) or next(ref for ref in context.sheets if ref.name == wanted)
+    return to_svg(draw_sheet(context, ref).pages[0])
+
+
+def consoles(readme: str) -> dict[str, str]:
+    """Every command of the README's console blocks -> what it prints, run in an empty folder."""
+    printed = {}
+    here = os.getcwd()
+    with tempfile.TemporaryDirectory() as folder:
+        shutil.copy(ROOT / "examples" / "first-wires" / _FIRST, folder)
+        text = Path(folder, _FIRST).read_text(encoding="utf-8")
+        Path(folder, "slip.yaml").write_text(text.replace("from: X1.4", "from: X1.5"), encoding="utf-8")
+        os.chdir(folder)
+        try:
+            for match in _CONSOLE.finditer(readme):
+                printed[match[1]] = CliRunner().invoke(harnessdoc, match[1].split()).output
+        finally:
+            os.chdir(here)
+    return printed
+
+
+def with_consoles(readme: str) -> str:
+    """The README with the present output in every console block."""
+    printed = consoles(readme)
+    return _CONSOLE.sub(lambda match: f"```console\n$ harnessdoc {match[1]}\n{printed[match[1]].rstrip()}\n```", readme)
+
+
+if __name__ == "__main__":
+    folder = ROOT / "out" / "readme"
+    folder.mkdir(parents=True, exist_ok=True)
+    for name in PICTURES:
+        (folder / f"{name}.svg").write_text(picture(name), encoding="utf-8", newline="\n")
+    README.write_text(with_consoles(README.read_text(encoding="utf-8")), encoding="utf-8")
