@@ -30,9 +30,9 @@ def plan_sheets(harness: Harness, geometry: Geometry, paper: Paper) -> tuple[She
 def sheets_of(sheets: Iterable[SheetRef], harness: Harness) -> dict[str, SheetRef]:
     """Owner id -> the sheet it is found on.
 
-    A device that owns connectors is found on the sheet of the first; a part in a box
-    with no sheet of its own on the sheet of the box; what has terminals of its own
-    and sits in no box on the list of fuses and relays.
+    A device that owns connectors is found on the sheet of the first, one that has
+    terminals of its own on the list of fuses and relays, where its studs stand; a part
+    with no sheet of its own on the sheet of its box, or on that list.
     """
     found = {subject: sheet for sheet in sheets for subject in sheet.subjects}
     by_kind = {sheet.kind: sheet for sheet in sheets}
@@ -45,6 +45,9 @@ def sheets_of(sheets: Iterable[SheetRef], harness: Harness) -> dict[str, SheetRe
         for connector in device.connectors:
             if connector in found:
                 found.setdefault(device.id, found[connector])
+        if device.terminals and SheetKind.FUSES in by_kind:
+            # far ends name a device only by a terminal of its own
+            found[device.id] = by_kind[SheetKind.FUSES]
     return found
 
 
@@ -62,7 +65,7 @@ def _wanted(harness: Harness, geometry: Geometry, paper: Paper) -> Iterator[tupl
 
     for kind in _FRONT:
         yield single(kind)
-    if harness.parts:
+    if harness.parts or any(device.terminals for device in harness.devices.values()):
         yield single(SheetKind.FUSES)
     if harness.grounds:
         yield single(SheetKind.GROUNDS, tuple(harness.grounds))

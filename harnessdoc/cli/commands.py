@@ -8,7 +8,6 @@ need is imported inside the commands, so that ``--help`` is instant.
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 

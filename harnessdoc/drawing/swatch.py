@@ -18,7 +18,6 @@ from collections.abc import Callable, Iterator
 
 from harnessdoc.drawing.pen import Pen
 from harnessdoc.drawing.record import BLACK, THIN, Area
-from harnessdoc.drawing.table import Cell
 from harnessdoc.trade.colours import Tint, tint_srgb, tints
 
 WHITE = "#FFFFFF"
@@ -46,16 +45,6 @@ def draw_swatch(
     for part in parts[1:]:
         pen.line(part.x, y, part.x, y + h, THIN, tag=tag)
     pen.rect(x, y, w, h, THIN, tag=tag)
-
-
-def swatch_cell(colour: tuple[str, ...], *, tag: str = "") -> Cell:
-    """A table cell with the swatch in its usual size, left in the cell."""
-
-    def draw(pen: Pen, x: float, y: float, w: float, h: float) -> None:
-        height = min(SIZE[1], h)
-        draw_swatch(pen, x, y + (h - height) / 2, SIZE[0], height, colour, tag=tag)
-
-    return Cell(draw, min_width=SIZE[0])
 
 
 def _parts(whole: Area, count: int) -> Iterator[Area]:

@@ -22,12 +22,14 @@ from .context import Context, SheetRef
 from .flow import Block, Drawn, Heading, Words, free_area, set_pages
 from .lid import draw_lid, lid_height
 from .list_cells import sheet_link
-from .stacks import HEAD, Item, Stack, fit_widths, stack_row, table_columns
+from .stacks import HEAD, Item, Stack, fit_widths, stack_rows, table_columns
 from .subject_head import Field, draw_fields, draw_title, fields_height, title_height
 from .wire_lines import SWATCH_COLUMN, WIRE_HEADS, WireLine, bars_at, end_item, has_source_colours, wire_lines
 
 FUSES = ("fuse", "fusible link")
 WIDE_ENOUGH = 240.0
+"""From this width on every particular of a fuse has its column."""
+JOINS_IN_LINE = 8
 
 
 def draw_box(context: Context, ref: SheetRef) -> tuple[Drawing, ...]:
@@ -90,7 +92,7 @@ def _table(context: Context, heads: dict[str, str], rows: list[Stack], addresses
         heads = {key: head for key, head in heads.items() if key != "stated"}
     fixed = {"swatch": SWATCH_COLUMN} if "swatch" in heads else {}
     widths = fit_widths(heads, [row.spread() for row in rows], width, fixed=fixed, grows=(grows,))
-    return lay_out(table_columns(heads, widths), [stack_row(row.lines, widths.items(), row.whole) for row in rows], width, tag=tag)
+    return lay_out(table_columns(heads, widths), [cells for row in rows for cells in stack_rows(row, widths)], width, tag=tag)
 
 
 # ---------------------------------------------------------------------- fuses
@@ -134,7 +136,8 @@ def _bar_table(context: Context, box: Box, width: float) -> Layout:
     for bar in box.bars:
         contacts = context.harness.contacts
         here = [address for address in bar.joins if address in contacts and _is_inside(context, box, contacts[address].owner)]
-        joins = ([", ".join(here)] if here else []) + [end_item(context, address) for address in bar.joins if address not in here]
+        joins = [", ".join(here[start:start + JOINS_IN_LINE]) for start in range(0, len(here), JOINS_IN_LINE)]
+        joins += [end_item(context, address) for address in bar.joins if address not in here]
         rows.append(Stack(wire_lines(context, bar.address), {"bar": (bar.address,), "joins": tuple(joins)}))
     return _table(context, heads, rows, [bar.address for bar in box.bars], width, "joins", "bars")
 

@@ -1,5 +1,8 @@
 """The cut list: every wire to cut, spool by spool, the longest first.
 
+Spools of one size and insulation stand under one heading, the colour in each row;
+how much each spool gives is in the table at the end.
+
 Cut and finished length stand side by side; where a length was measured and the
 route gives another, the difference is shown. Of each wire end A stands above end B,
 so that what is done at an end reads along one line. Members of a pair stand
@@ -9,21 +12,22 @@ nobody knows is an empty box.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from itertools import groupby
 
 from ..drawing.record import Drawing
 from ..drawing.table import Band, Column, EmptyBox, Layout, Row, lay_out
-from ..geometry.cut_list import CutCable, CutEnd, CutList, CutRow, Spool, SpoolTotal, cut_list
+from ..geometry.cut_list import CutCable, CutEnd, CutList, CutRow, SpoolTotal, cut_list
 from ..model.harness import OPEN, UNKNOWN
 from .cautions import caution_lines
 from .context import Context, SheetRef
 from .flow import Block, Heading, Words, free_area, set_pages
-from .list_cells import known, listed, stacked_rows
-from .stacks import Item, Lines, fit_widths, table_columns
+from .list_cells import known, listed
+from .stacks import Item, Lines, Stack, fit_widths, stack_rows, table_columns
 
 SAME_MM = 0.05
 """A measured and a computed length that differ by less are one."""
-HEADS = {"wire": "Wire, circuit", "cut": "Cut", "finished": "Finished, measured ± routed", "end": "End", "at": "At", "terminal": "Terminal",
+HEADS = {"wire": "Wire, circuit", "colour": "Colour", "cut": "Cut", "finished": "Finished, measured ± routed", "end": "End", "at": "At", "terminal": "Terminal",
          "seal": "Seal", "strip": "Strip", "label": "Label", "pair": "Pair, lay", "done": "Done"}
 OPTIONAL = ("seal", "pair")
 """Columns that are left out where nothing stands in them."""
@@ -51,17 +55,18 @@ def _table(rows: list[Band | Lines], width: float) -> Layout:
     widths = fit_widths(heads, lines, width, fixed={"done": 11.0}, grows=("label",))
     laid: list[Row] = []
     for row in rows:
-        laid += [row] if isinstance(row, Band) else stacked_rows(row, widths)
+        laid += [row] if isinstance(row, Band) else stack_rows(Stack(row), widths)
     return lay_out(table_columns(heads, widths), laid, width)
 
 
 def _rows(context: Context, listing: CutList) -> Iterator[Band | Lines]:
-    totals = {total.spool: total for total in listing.totals}
-    for spool in listing.spools:
-        yield Band(_spool_words(spool.spool, totals.get(spool.spool)))
-        for row in spool.rows:
-            lengths = {"cut": _length(context, row.cut_mm), "finished": _length(context, row.finished_mm)}
-            yield _wire_lines(context, row, lengths, row.spool != spool.spool)
+    for kind, spools in groupby(listing.spools, key=lambda spool: (spool.spool.size, spool.spool.type)):
+        spools = list(spools)
+        yield Band(_kind_words(*kind, [total for total in listing.totals if (total.spool.size, total.spool.type) == kind]))
+        for spool in spools:
+            for row in spool.rows:
+                lengths = {"cut": _length(context, row.cut_mm), "finished": _length(context, row.finished_mm)}
+                yield _wire_lines(context, row, lengths, row.spool != spool.spool)
     if listing.cables:
         yield Band("Cables, each cut once; its cores beneath it")
     for cable in listing.cables:
@@ -75,7 +80,7 @@ def _wire_lines(context: Context, row: CutRow, lengths: dict[str, Item], other_s
     difference = "" if row.cable else _difference(context, row.difference_mm)
     lay = context.mm(row.lay_mm) if row.pair and row.lay_mm else ""
     lines: list[dict[str, Item]] = [
-        {"wire": row.wire, **lengths, "end": "A", **_end(context, row.a), "pair": row.pair, "done": EmptyBox("done")},
+        {"wire": row.wire, "colour": known(row.spool.colour, "colour"), **lengths, "end": "A", **_end(context, row.a), "pair": row.pair, "done": EmptyBox("done")},
         {"wire": row.circuit, "finished": difference, "end": "B", **_end(context, row.b), "pair": lay},
     ]
     return [*lines, {"pair": "other spool"}] if other_spool else lines
@@ -107,15 +112,14 @@ def _difference(context: Context, difference_mm: float | None) -> str:
     return f"{'+' if difference_mm > 0 else '−'}{context.mm(abs(difference_mm))}"
 
 
-def _spool_words(spool: Spool, total: SpoolTotal | None) -> str:
-    """``2 mm², PVC 85 C, RD: 4 wires, 6.12 m``."""
-    name = ", ".join((spool.size or "size not known yet", spool.type or "insulation not known yet", spool.colour or "colour not known yet"))
-    return f"{name}: {_total_words(total)}" if total else name
-
-
-def _total_words(total: SpoolTotal) -> str:
-    lacking = f", {total.without_length} of them without a length" if total.without_length else ""
-    return f"{total.count} {'wire' if total.count == 1 else 'wires'}, {total.metres:.2f} m{lacking}"
+def _kind_words(size: str, insulation: str, totals: Sequence[SpoolTotal]) -> str:
+    """``2 mm², PVC 85 C: 4 wires in 3 colours, 6.12 m``."""
+    wires, metres, lacking = (sum(getattr(total, key) for total in totals) for key in ("count", "metres", "without_length"))
+    words = f"{wires} {'wire' if wires == 1 else 'wires'}"
+    if len(totals) > 1:
+        words += f" in {len(totals)} colours"
+    return (f"{size or 'size not known yet'}, {insulation or 'insulation not known yet'}: {words}, {metres:.2f} m"
+            + (f", {lacking} of them without a length" if lacking else ""))
 
 
 def _totals(listing: CutList, width: float) -> Layout:

@@ -209,7 +209,7 @@ def _draw_lock(pen: Pen, outline: Area, side: str, ring: bool, shares: bool, tag
     if side in ("top", "bottom"):
         y = outline.y - TAB if side == "top" else outline.bottom
         pen.rect(middle_x - long / 2, y, long, TAB, WIDE, tag=tag)
-        pen.text(middle_x + long / 2 + _WORD_GAP, y + (TAB + SMALL) / 2, "lock", SMALL, tag=tag)
+        pen.text(middle_x + long / 2 + _WORD_GAP, y + (TAB + SMALL) / 2 + (0.4 if side == "bottom" else 0.0), "lock", SMALL, tag=tag)
     else:
         x = outline.x - TAB if side == "left" else outline.right
         pen.rect(x, middle_y - long / 2, TAB, long, WIDE, tag=tag)

@@ -19,8 +19,8 @@ from .cautions import caution_lines
 from .cavity_order import counted
 from .context import Context, SheetKind, SheetRef
 from .flow import Block, Heading, Words, free_area, set_pages
-from .list_cells import known, stacked_rows
-from .stacks import Item, Lines, fit_widths, table_columns
+from .list_cells import known
+from .stacks import Item, Lines, Stack, fit_widths, stack_rows, table_columns
 from .wire_lines import SWATCH_COLUMN, WIRE_HEADS, has_source_colours, wire_lines
 
 ROLES = {"1": "1, supply", "2": "2, load"}
@@ -64,7 +64,7 @@ def _table(context: Context, own: Mapping[str, str], rows: list[Band | Lines], a
     widths = fit_widths(heads, [row for row in rows if not isinstance(row, Band)], width, fixed={"swatch": SWATCH_COLUMN}, grows=(grows,))
     laid: list[Row] = []
     for row in rows:
-        laid += [row] if isinstance(row, Band) else stacked_rows(row, widths)
+        laid += [row] if isinstance(row, Band) else stack_rows(Stack(row), widths)
     return lay_out(table_columns(heads, widths), laid, width)
 
 

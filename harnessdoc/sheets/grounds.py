@@ -15,8 +15,8 @@ from ..model.harness import Ground
 from .cautions import caution_lines
 from .context import Context, SheetRef
 from .flow import Block, Heading, Words, free_area, set_pages
-from .list_cells import known, stacked_rows
-from .stacks import Item, fit_widths, table_columns
+from .list_cells import known
+from .stacks import Item, Stack, fit_widths, stack_rows, table_columns
 from .wire_lines import SWATCH_COLUMN, WIRE_HEADS, has_source_colours, wire_lines
 
 
@@ -53,7 +53,7 @@ def _carried(context: Context, width: float) -> Layout:
     rows: list[Row] = []
     for ground, wires in by_ground.items():
         rows.append(Band(f"{ground} {grounds[ground].title}".strip()))
-        rows += [row for wire in wires for row in stacked_rows(wire, widths)] or [Band("no wire described", "regular")]
+        rows += [row for wire in wires for row in stack_rows(Stack(wire), widths)] or [Band("no wire described", "regular")]
     return lay_out(table_columns(heads, widths), rows, width)
 
 

@@ -5,14 +5,14 @@ Gives cells and rows of ``drawing.table``.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 
 from ..drawing.lettering import text_width
-from ..drawing.table import MAX_LINES, PAD, CellText, EmptyBox, LinkText, Row
+from ..drawing.table import CellText, EmptyBox, LinkText
 from ..model.harness import Harness
 from .cavity_order import counted, ranges
 from .context import SheetRef
-from .stacks import DATA, Item, Lines, break_item, stack_row
+from .stacks import DATA
 
 MOST_BEHIND = 3
 """A splice with more far ends than this is named with their count."""
@@ -26,20 +26,6 @@ def sheet_link(text: str, sheet: SheetRef | None) -> CellText:
 def known(text: str | None, tag: str) -> str | EmptyBox:
     """The text, or an empty box to fill by hand where there is none."""
     return text or EmptyBox(tag)
-
-
-def stacked_rows(lines: Lines, widths: Mapping[str, float]) -> list[Row]:
-    """Lines as one row of a table, or as several where they are more than a row holds."""
-    groups: list[list[Mapping[str, Item]]] = [[]]
-    used = 0
-    for line in lines:
-        tall = max(len(break_item(item, widths[key] - 2 * PAD)) for key, item in line.items() if key in widths)
-        if groups[-1] and used + tall > MAX_LINES:
-            groups.append([])
-            used = 0
-        groups[-1].append(line)
-        used += tall
-    return [stack_row(group, widths.items()) for group in groups]
 
 
 def listed(texts: Iterable[str]) -> str:

@@ -29,7 +29,7 @@ from .connector_head import connector_head
 from .context import Context, SheetRef
 from .flow import Block, Drawn, Words, free_area, set_pages
 from .pinout_remarks import empty_lines, fitting_lines, is_joined, is_row, remarks
-from .stacks import HEAD, Item, Stack, fit_widths, stack_row, table_columns
+from .stacks import HEAD, Item, Stack, fit_widths, stack_rows, table_columns
 from .wire_lines import SWATCH_COLUMN, WIRE_HEADS, WireLine, has_source_colours, wire_lines
 
 WIDE_ENOUGH = 240.0
@@ -78,7 +78,7 @@ def _legend(context: Context) -> Words:
 def _table(heads: Mapping[str, str], rows: Sequence[Stack], bands: Iterable[str], width: float, value: float, tag: str) -> Layout:
     fixed = {key: SWATCH_COLUMN for key in heads if key.endswith("swatch")} | {"value": value}
     widths = fit_widths(heads, [row.spread() for row in rows], width, fixed=fixed, grows=("function", "value"))
-    table: list[Row] = [stack_row(row.lines, widths.items(), row.whole) for row in rows]
+    table: list[Row] = [cells for row in rows for cells in stack_rows(row, widths)]
     table += [Band(text, "regular") for text in bands]
     return lay_out(table_columns(heads, widths), table, width, tag=tag)
 

@@ -24,7 +24,7 @@ from .cavity_order import counted
 from .context import Context, SheetRef
 from .flow import Block, Drawn, Words, free_area, set_pages
 from .list_cells import sheet_link
-from .stacks import HEAD, Item, Stack, fit_widths, stack_row, table_columns
+from .stacks import HEAD, Item, Stack, fit_widths, stack_rows, table_columns
 from .subject_head import Field, draw_fields, draw_title, fields_height, title_height
 from .wire_lines import SWATCH_COLUMN, WIRE_HEADS, has_source_colours, wire_lines
 
@@ -161,8 +161,9 @@ def draw_relay(pen: Pen, x: float, y: float, part: Part, *, tag: str = "") -> No
 def _draw_second(pen: Pen, x: float, y: float, tag: str) -> Point:
     """A second contact right of the first at x, on the same 30; returns 87b."""
     second = make_contact(pen, x + TWO_CONTACTS_WIDTH, y, tag=tag)
-    pen.line(x, y - REACH, *second["30"], tag=tag)
-    pen.dot(x, y - REACH, tag=tag)
+    joint = y - REACH - LEAD / 2
+    pen.polyline([(x, joint), (x + TWO_CONTACTS_WIDTH, joint), second["30"]], tag=tag)
+    pen.dot(x, joint, tag=tag)
     pen.line(x - 0.9, y, x + TWO_CONTACTS_WIDTH - 0.9, y, dash=LINK, tag=tag)
     _write_number(pen, second["87"], y, "87b", tag)
     return second["87"]
@@ -200,7 +201,7 @@ def _table(context: Context, part: Part, width: float) -> Layout:
     rows = [Stack(wire_lines(context, address) or [{"wire": EmptyBox("unknown:wire")}], {"terminal": (name,), "meaning": (_meaning(name),)})
             for name, address in zip(part.terminals, addresses, strict=True)]
     widths = fit_widths(heads, [row.spread() for row in rows], width, fixed={"swatch": SWATCH_COLUMN}, grows=("ends", "through"))
-    return lay_out(table_columns(heads, widths), [stack_row(row.lines, widths.items(), row.whole) for row in rows], width, tag=f"relay:{part.id}")
+    return lay_out(table_columns(heads, widths), [cells for row in rows for cells in stack_rows(row, widths)], width, tag=f"relay:{part.id}")
 
 
 def _meaning(name: str) -> str:

@@ -10,7 +10,7 @@ what stands in the columns. All lengths in mm.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import partial
 
 from ..drawing.lettering import cut, text_width, wrap
@@ -27,6 +27,7 @@ MOST_LINES = 4
 """Lines that one item may take before it is cut."""
 SWATCH_WIDTH = 9.0
 SWATCH_HEIGHT = 3.5
+BOX_HEIGHT = 3.4
 BOX_LEAST = 9.0
 """Natural width of an empty box: room for a short word by hand."""
 ARROW = " → "
@@ -49,7 +50,7 @@ class Stack:
     """Lines of a row, and what is said once for all of them: column -> items from the top of the row."""
 
     lines: Lines
-    whole: Mapping[str, Sequence[Item]]
+    whole: Mapping[str, Sequence[Item]] = field(default_factory=dict)
 
     def spread(self) -> Lines:
         """All items as lines, to reckon widths by."""
@@ -68,6 +69,20 @@ def stack_row(lines: Lines, columns: Iterable[tuple[str, float]], whole: Mapping
         for key, items in broken.items():
             filled[key] += [*items, *[""] * (tallest - len(items))]
     return tuple(_cell(items) for items in filled.values())
+
+
+def stack_rows(stack: Stack, widths: Mapping[str, float]) -> list[tuple[Cell, ...]]:
+    """A row of a table, or several where the lines are more than one row holds; what is said once stands in the first."""
+    groups: list[list[Mapping[str, Item]]] = [[]]
+    used = 0
+    for line in stack.lines:
+        tall = max((len(break_item(item, widths[key] - 2 * PAD)) for key, item in line.items() if key in widths), default=1)
+        if groups[-1] and used + tall > MAX_LINES:
+            groups.append([])
+            used = 0
+        groups[-1].append(line)
+        used += tall
+    return [stack_row(group, widths.items(), stack.whole if index == 0 else {}) for index, group in enumerate(groups)]
 
 
 def _cell(items: list[Item]) -> Cell:
@@ -91,7 +106,7 @@ def draw_item(pen: Pen, x: float, baseline: float, width: float, item: Item) -> 
     middle = baseline - DATA / 2
     match item:
         case EmptyBox():
-            pen.rect(x, middle - 1.85, width, 3.7, tag=item.tag)
+            pen.rect(x, middle - BOX_HEIGHT / 2, width, BOX_HEIGHT, tag=item.tag)
         case Swatch():
             draw_swatch(pen, x, middle - SWATCH_HEIGHT / 2, min(SWATCH_WIDTH, width), SWATCH_HEIGHT, item.letters, tag="swatch")
         case LinkText():

@@ -1,8 +1,6 @@
-"""Terminal numbers of DIN 72552, and the contact numbers of ISO 7588 relays.
+"""Terminal numbers of DIN 72552.
 
-A number names a terminal, not a wire. Contact numbers (1 to 5) are from memory
-and layouts differ between makers: they are shown beside the terminal, never put
-in its place. Facts: ``data/relay_terminals.csv``, ``data/relay_contacts.csv``.
+A number names a terminal, not a wire. Facts: ``data/relay_terminals.csv``.
 """
 
 from __future__ import annotations
@@ -31,9 +29,3 @@ class Terminal:
 def terminals() -> dict[str, Terminal]:
     """Terminal number -> meaning, in the order of the table."""
     return {r["number"]: Terminal(r["number"], r["meaning"], r["origin"], r["mark"]) for r in rows("relay_terminals")}
-
-
-@cache
-def contact_number(terminal: str) -> str:
-    """The contact number often moulded beside a relay terminal (``86`` -> ``1``), "" for none; from memory."""
-    return next((r["contact"] for r in rows("relay_contacts") if r["terminal"] == terminal), "")

@@ -49,7 +49,7 @@ def sleeves() -> tuple[Sleeve, ...]:
 
 @cache
 def shrinks() -> tuple[Shrink, ...]:
-    """Every tube, 2:1 before 3:1, smallest first."""
+    """Every tube, 2:1 before 3:1 before 4:1, smallest first."""
     return tuple(
         Shrink(r["ratio"], float(r["supplied_mm"]), float(r["recovered_mm"]), r["adhesive"] == "yes", r["origin"], r["mark"])
         for r in rows("heat_shrink")

@@ -1,7 +1,7 @@
 """Wire types: what the insulation is, how warm it may get, how thick its wall is.
 
 Takes ``PVC 85 C``, ``XLPE 125 C``, ``TXL``; gives a WireType or a WireTypeFault
-(a value). Facts: ``data/wire_types.csv``, ``data/temperature_classes.csv``.
+(a value). Facts: ``data/wire_types.csv``.
 """
 
 from __future__ import annotations
@@ -52,12 +52,6 @@ def _types() -> dict[str, WireType]:
         r["name"]: WireType(r["name"], r["insulation"], float(r["temperature_c"]) if r["temperature_c"] else None, r["family"])
         for r in rows("wire_types")
     }
-
-
-@cache
-def temperature_class(temperature_c: float) -> str:
-    """The letter of the road-vehicle cable class ``temperature_c`` is the limit of, "" for none (the table is from memory)."""
-    return next((r["class"] for r in rows("temperature_classes") if float(r["temperature_c"]) == temperature_c), "")
 
 
 @lru_cache(maxsize=1024)

@@ -5,9 +5,10 @@ from __future__ import annotations
 from harnessdoc.drawing import symbols
 from harnessdoc.drawing.page import A4, TitleBlock, new_page
 from harnessdoc.drawing.record import Drawing
-from harnessdoc.drawing.swatch import SIZE, draw_swatch, swatch_cell
+from harnessdoc.drawing.swatch import SIZE, draw_swatch
 from harnessdoc.drawing.table import (
     Band,
+    Cell,
     Column,
     EmptyBox,
     LinkText,
@@ -51,7 +52,7 @@ def rows(count: int) -> list:
         far = (LinkText("K8.85", "second"), "SP9 (5)") if i % 4 == 1 else LinkText("X30.4", "second")
         words = "crank sensor shield, joined to ground at the engine block near the sensor"
         made.append(
-            (str(i + 1), swatch_cell((IEC[i % 14], "WH")), f"{IEC[i % 14]}/WH",
+            (str(i + 1), Cell(lambda pen, x, y, w, h, i=i: draw_swatch(pen, x, y + 0.5, *SIZE, (IEC[i % 14], "WH")), min_width=SIZE[0]), f"{IEC[i % 14]}/WH",
              words if i % 3 == 0 else "start relay", far, EmptyBox(tag=f"value:{i + 1}"))
         )  # fmt: skip
     return made

@@ -54,16 +54,18 @@ def all_texts(**options: str) -> list[str]:
 def test_both_lengths_side_by_side_and_end_a_over_end_b() -> None:
     page = pages_of()[0]
     # 400 mm + two ends of 50 mm = 500 mm, a multiple of 50 mm
-    assert row_of(page, "1") == ["1", "500 mm", "500 mm", "A", "X1.1", "pin 1.5", "seal A", "5 mm", "1 2 mm² RD | to X2.1"]
+    assert row_of(page, "1") == ["1", "RD", "500 mm", "500 mm", "A", "X1.1", "pin 1.5", "seal A", "5 mm", "1 2 mm² RD | to X2.1"]
     assert row_of(page, "pump") == ["pump", "B", "X2.1", "5 mm", "1 2 mm² RD | to X1.1"]
 
 
-def test_a_spool_is_headed_by_its_total_and_the_longest_comes_first() -> None:
+def test_spools_of_one_size_are_headed_by_their_total_and_the_longest_comes_first() -> None:
     found = all_texts()
     # 700 + 550 + 500 mm: 600 mm of route and 100 mm of ends; 540 mm measured, rounded up; 500 mm
-    band = found.index("2 mm², PVC 85 C, RD: 3 wires, 1.75 m")
+    band = found.index("2 mm², PVC 85 C: 3 wires, 1.75 m")
     wires = [found.index(wire, band) for wire in ("2", "6", "1")]
     assert wires == sorted(wires)
+    # 750 mm of each of two colours, twisted; one of them without a far end
+    assert any(text.startswith("1 mm², PVC 85 C: 3 wires in 2 colours, ") and text.endswith(", 1 of them without a length") for text in found)
 
 
 def test_a_measured_length_shows_by_how_much_it_differs() -> None:

@@ -130,6 +130,15 @@ def test_planted_errors_are_caught() -> None:
     assert read_splices(planted(page, {a: replace(page.marks[a], text=page.marks[b].text), b: replace(page.marks[b], text=page.marks[a].text)})) != right
 
 
+def test_the_point_it_is_measured_from_is_on_the_left() -> None:
+    page = drawn(context_of(HARNESS))[0]
+    bar = page.marks[next(place for place in find(page, Line, tag="splice:S1") if page.marks[place].width > 1.0)]
+    left, right = (page.marks[find(page, Text, text=text)[0]] for text in ("toward P1: 1.5 mm²", "toward P2: 2 mm²"))
+    assert left.start()[0] < bar.x1 < right.start()[0]
+    wire = page.marks[find(page, Line, tag="wire:1")[0]]
+    assert max(wire.x1, wire.x2) == bar.x1
+
+
 def test_what_a_block_says() -> None:
     context = context_of(HARNESS)
     said = [text for page in drawn(context) for text in texts(page)]

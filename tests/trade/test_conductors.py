@@ -6,7 +6,7 @@ import pytest
 
 from harnessdoc.trade.conductors import od_mm, resistance_at, resistance_mohm_m
 from harnessdoc.trade.sizes import AWG_NUMBERS, Size, awg_area_mm2, sae_areas_mm2
-from harnessdoc.trade.wire_types import WireType, WireTypeFault, parse_wire_type, temperature_class
+from harnessdoc.trade.wire_types import WireType, WireTypeFault, parse_wire_type
 
 PVC, TXL, GXL, SXL = (parse_wire_type(t) for t in ("PVC 85 C", "TXL", "GXL", "SXL"))
 
@@ -119,7 +119,3 @@ LISTED = "types: PVC, XLPE, TPE, ETFE, FEP, PTFE, silicone, GPT, TXL, GXL, SXL"
 )
 def test_wire_types_that_do_not_read(text, message, do):
     assert parse_wire_type(text) == WireTypeFault(message, do)
-
-
-def test_temperature_classes():
-    assert [temperature_class(t) for t in (85.0, 125.0, 105.0)] == ["A", "C", ""]
