@@ -213,9 +213,10 @@ def _one_diagonal(f: Area) -> Iterator[Segment]:
     yield f.x, f.bottom, f.right, f.y
 
 
-def _two_diagonals(f: Area) -> Iterator[Segment]:
+def _star(f: Area) -> Iterator[Segment]:
     yield f.x, f.bottom, f.right, f.y
     yield f.x, f.y, f.right, f.bottom
+    yield f.x + f.w / 2, f.y, f.x + f.w / 2, f.bottom
 
 
 
@@ -236,5 +237,5 @@ PATTERNS: dict[str, Callable[[Area], Iterator[Segment]]] = {
     "GD": _pluses,
     "SR": _dashes,
     "NAT": _one_diagonal,
-    "CLR": _two_diagonals,
+    "CLR": _star,
 }

@@ -32,6 +32,8 @@ from harnessdoc.drawing.png import MissingLibrary, to_png
 from harnessdoc.drawing.record import Line, Text
 from harnessdoc.drawing.svg import to_svg
 
+CAIRO = pytest.mark.outside("cairosvg on the SVG and pypdfium2 on the PDF", needs=("cairo",))
+
 SVG = "{http://www.w3.org/2000/svg}"
 
 
@@ -40,15 +42,18 @@ def drawing():
     return page()
 
 
+@CAIRO
 def test_two_ways_the_same_picture(drawing):
     assert_same_picture(drawing)
 
 
+@CAIRO
 def test_letters_keep_their_shape(drawing):
     """cairo does not bend letters to the pixels: hardly a pixel differs, and not a cluster."""
     assert differing(svg_picture(drawing), pdf_picture(drawing)).sum() < 20
 
 
+@CAIRO
 @pytest.mark.parametrize("shift", [0.0, 0.06, 0.127, 0.19])
 @pytest.mark.parametrize("upright", [False, True])
 def test_a_line_of_5_mm_missing_from_either_is_seen(shift, upright):
@@ -63,6 +68,7 @@ def test_a_line_of_5_mm_missing_from_either_is_seen(shift, upright):
     assert faults(svg_picture(more), pdf_picture(whole)) != []
 
 
+@CAIRO
 def test_other_faults_are_seen(drawing):
     """A text moved by 1 mm, a letter exchanged, a fill lost."""
     svg = svg_picture(drawing)
@@ -226,6 +232,7 @@ def test_two_hash_seeds_the_same_bytes():
     assert svg == hashlib.sha256(to_svg(page()).encode()).hexdigest()
 
 
+@CAIRO
 def test_png_size():
     pen = Pen(254, 127)
     data = to_png(pen.drawing(), 100)
@@ -247,6 +254,7 @@ def test_a_missing_cairo_says_what_to_install(monkeypatch):
     assert "apt install libcairo2" in text and "brew install cairo" in text and "MSYS2" in text
 
 
+@CAIRO
 def test_no_installed_font_can_take_the_place_of_ours(drawing):
     """cairo draws with the bundled font: the title's capitals are as high as the record says."""
     pen = Pen(60, 20)

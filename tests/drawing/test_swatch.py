@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-import io
 import itertools
 
 import numpy as np
+import pypdfium2
 import pytest
 from drawing.sample import IEC
-from PIL import Image
 
+from harnessdoc.drawing.pdf import Meta, PdfPage, write_pdf
 from harnessdoc.drawing.pen import Pen
-from harnessdoc.drawing.png import to_png
 from harnessdoc.drawing.record import Line, bounds
 from harnessdoc.drawing.swatch import PATTERNS, SIZE, draw_swatch
 from harnessdoc.trade.colours import tints
@@ -27,7 +26,8 @@ LEAST = 0.04
 def grey(colour: tuple[str, ...], dpi: int = 200) -> np.ndarray:
     pen = Pen(SIZE[0] + 1, SIZE[1] + 1)
     draw_swatch(pen, 0.5, 0.5, *SIZE, colour)
-    return np.asarray(Image.open(io.BytesIO(to_png(pen.drawing(), dpi))).convert("L")).astype(int)
+    document = pypdfium2.PdfDocument(write_pdf([PdfPage(pen.drawing(), "swatch", "1")], Meta("swatch")))
+    return np.asarray(document[0].render(scale=dpi / 72).to_pil().convert("L")).astype(int)
 
 
 @pytest.fixture(scope="module")
