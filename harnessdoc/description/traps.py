@@ -163,13 +163,10 @@ def _hash_in_value(source: SourceText, mark: int, before: str) -> Finding:
     end = value_end(source, start, in_flow)
     lost = source.text[mark:end]
     value = source.text[start:end]
-    return error(
-        "hash-in-value",
-        source.place(mark),
-        f"the text stops before {lost!r}: a '#' behind a space begins a comment",
-        f"quote it: {mended(source, start, end, quoted(value))}\n"
-        f"or, if it is a comment, put a space behind the '#': {mended(source, mark, mark + 1, '# ')}",
-    )
+    do = f"quote it: {mended(source, start, end, quoted(value))}"
+    if not in_flow:  # inside brackets a comment would swallow the closing one
+        do += f"\nor, if it is a comment, put a space behind the '#': {mended(source, mark, mark + 1, '# ')}"
+    return error("hash-in-value", source.place(mark), f"the text stops before {lost!r}: a '#' behind a space begins a comment", do)
 
 
 def duplicate_key(key: str, place: Place, first: Place) -> Finding:

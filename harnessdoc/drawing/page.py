@@ -109,7 +109,8 @@ def _draw_block(pen: Pen, frame: Area, block: TitleBlock) -> None:
         width = frame.w
     left, top = frame.right - width, frame.bottom - BLOCK_HEIGHT
     rows = [top, top + ROW, top + 2 * ROW]
-    first, second = left + width * 0.29, left + width * 0.73
+    # On a narrow page the names of people need more of the width, or they are cut.
+    first, second = left + width * (0.29 if width >= BLOCK_WIDTH else 0.31), left + width * 0.73
     half = (left + first) / 2
     third = second + (frame.right - second) * 0.56
     pen.line(left, top, frame.right, top, WIDE, tag="title block")

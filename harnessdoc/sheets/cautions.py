@@ -66,15 +66,16 @@ def draw_cautions(context: Context, ref: SheetRef) -> tuple[Drawing, ...]:
     at = 30.0 if narrow else 46.0
     general = lay_out(
         [Column("", 8, anchor="end"), Column("Subject", 24 if narrow else 34), Column("Caution"), Column("From", 22 if narrow else 30)],
-        [(str(number), *row) for number, row in enumerate(GENERAL, start=1)], width, pitch=6.5)
+        [(str(number), *row) for number, row in enumerate(GENERAL, start=1)], width, pitch=6.0)
     circuits = lay_out(
         [Column("Circuit", 18 if narrow else 20), Column("Caution"), Column("In this harness at, sheet", at)],
-        [(_NAMES[caution], text.split(": ", 1)[1], _owners(context, caution, at - 2 * PAD)) for caution, text in CAUTIONS.items()], width, pitch=6.5)
+        [(_NAMES[caution], text.split(": ", 1)[1], _owners(context, caution, at - 2 * PAD)) for caution, text in CAUTIONS.items()], width, pitch=6.0)
     blocks: list[Block] = [
         Words("Read this page before any work.", "bold", 5.0),
         Heading("For every harness"), general,
         Heading("For some circuits"), circuits,
-        Words("A circuit is named here only where the description gives the signal of a cavity in it. What nobody described is not known to be harmless."),
+        Words("Named here: where the description itself gives such a signal. Every sheet that copper leads to from there carries the line too. "
+              "What nobody described is not known to be harmless."),
     ]
     return set_pages(context, ref, blocks)
 

@@ -6,12 +6,15 @@ relays out. Contacts of airbag circuits have no line here.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from ..drawing.record import Drawing
 from ..drawing.table import CellContent, Column, EmptyBox, Row, lay_out
+from ..model.harness import Harness, Kind
 from ..network.continuity import CheckList, NeighbourCheck, PathCheck, check_list
+from ..network.islands import connect
 from .cautions import caution_lines
+from .cavity_order import counted
 from .context import Context, SheetRef
 from .flow import Block, Heading, Words, free_area, set_pages
 from .list_cells import filled, listed, sheet_link
@@ -48,12 +51,15 @@ def draw_check(context: Context, ref: SheetRef) -> tuple[Drawing, ...]:
     value, initials = Column("Value", 19 if wide else 13), Column("Initials", 15 if wide else 11)
     if listing.paths:
         columns = [Column("", 10, anchor="end"), Column("From, sheet", 30 if wide else 20), Column("To, sheet", 30 if wide else 20), Column("Through"), Column("", 13), value, initials]
-        rows = [_path_row(context, number, path) for number, path in enumerate(listing.paths, start=1)]
+        place = _counting(context.harness)
+        paths = sorted(listing.paths, key=lambda path: (place(path.from_), place(path.to)))
+        rows = [_path_row(context, number, path) for number, path in enumerate(paths, start=1)]
         blocks += [Heading("Must ring"), lay_out(columns, rows, width, pitch=6.5, tag="must ring")]
     if listing.neighbours:
         columns = [Column("Connector, sheet", 30 if wide else 20), Column("Neighbouring cavities"), value, initials]
         room = width - sum(column.width_mm or 0.0 for column in columns) - 2.0
-        rows = [row for check in listing.neighbours for row in _neighbour_rows(context, check, room)]
+        grounded = _grounded(context.harness)
+        rows = [row for check in listing.neighbours for row in _neighbour_rows(context, check, grounded, room)]
         blocks += [Heading("Must not ring"), lay_out(columns, rows, width, pitch=6.5, tag="must not ring")]
     blocks += _left_out(context, listing)
     columns = [Column("", 10, anchor="end"), Column("Question"), Column("Answer", 30 if wide else 22), initials]
@@ -62,18 +68,31 @@ def draw_check(context: Context, ref: SheetRef) -> tuple[Drawing, ...]:
     return set_pages(context, ref, blocks)
 
 
+def _counting(harness: Harness) -> Callable[[str], tuple[int, tuple[tuple[int, int, str], ...]]]:
+    """A key to sort addresses by: owners as described, their cavities counted up as on the pinout sheets."""
+    owners = {owner: position for position, owner in enumerate(dict.fromkeys(contact.owner for contact in harness.contacts.values()))}
+    return lambda address: (owners[harness.contacts[address].owner], counted(harness.contacts[address].name))
+
+
+def _grounded(harness: Harness) -> set[str]:
+    """All addresses that copper joins to a ground: two of them ring through the metal whenever the studs are on it."""
+    network = connect(harness, unplugged=True)
+    return {address for island in network.islands if any(harness.contacts[one].kind is Kind.GROUND for one in island) for address in island}
+
+
 def _path_row(context: Context, number: int, path: PathCheck) -> Row:
-    return (str(number), _end(context, path.from_), _end(context, path.to), listed(path.through), "rings", EmptyBox("value"), EmptyBox("initials"))
+    return (str(number), _end(context, path.from_), _end(context, path.to), listed(path.through) or "bar", "rings", EmptyBox("value"), EmptyBox("initials"))
 
 
 def _end(context: Context, address: str) -> CellContent:
     return sheet_link(address, context.sheet_for(address))
 
 
-def _neighbour_rows(context: Context, check: NeighbourCheck, room: float) -> Iterator[Row]:
-    """The pairs of a connector as ``1 / 2   2 / 3``, a few lines a row."""
+def _neighbour_rows(context: Context, check: NeighbourCheck, grounded: set[str], room: float) -> Iterator[Row]:
+    """The pairs of a connector as ``1 / 2   2 / 3``, counted up, a few lines a row; no pair of two grounded cavities."""
     start = len(check.connector) + 1
-    lines = filled([f"{a[start:]} / {b[start:]}" for a, b in check.pairs], room, BETWEEN_PAIRS)
+    pairs = [sorted((a[start:], b[start:]), key=counted) for a, b in check.pairs if not {a, b} <= grounded]
+    lines = filled([f"{a} / {b}" for a, b in sorted(pairs, key=lambda pair: (counted(pair[0]), counted(pair[1])))], room, BETWEEN_PAIRS)
     connector = sheet_link(check.connector, context.sheet_of.get(check.connector))
     for first in range(0, len(lines), PAIR_LINES):
         cells: tuple[CellContent, ...] = (connector, tuple(lines[first:first + PAIR_LINES]))

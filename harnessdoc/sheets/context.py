@@ -23,6 +23,9 @@ from ..network.islands import Network
 from ..trade.colours import CONVENTIONS, Colour, print_colour
 
 
+METRES_A_FOOT = 0.3048
+
+
 class SheetKind(Enum):
     """The kinds of sheet, in the order of the book; the value is the title on the sheet."""
 
@@ -119,6 +122,10 @@ class Context:
     def mm(self, length_mm: float) -> str:
         """A computed length in the reader's unit."""
         return print_length(Length(length_mm), self.options.units)
+
+    def run(self, metres: float) -> str:
+        """A length of wire, cable or covering off the spool, in metres or feet."""
+        return f"{metres / METRES_A_FOOT:.1f} ft" if self.options.units == "in" else f"{metres:.2f} m"
 
     def length(self, length: Length) -> str:
         """A stated length in the reader's unit, the stated one beside."""

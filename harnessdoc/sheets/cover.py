@@ -26,11 +26,13 @@ TITLE_HEIGHTS = (10.0, 7.0, 5.0)
 TITLE_LINES = 3
 CAPTION = 1.8
 VALUE = 3.5
-FIELD_ROW = 10.5
+FIELD_ROW = 9.5
 BETWEEN = 6.0
 """Free space between two tables side by side."""
 ACROSS = (2, 3)
 """Into how many tables side by side a short list is parted: the first that leaves all on one page."""
+PITCH = 5.0
+"""Of the rows of its tables in mm: the least there is, so that the fuses find room."""
 LAST_ENTRIES = 5
 NARROW = 150.0
 """A page that leaves no more width than this has fewer fields and tables side by side."""
@@ -49,17 +51,18 @@ def draw_cover(context: Context, ref: SheetRef) -> tuple[Drawing, ...]:
         blocks.append(Words(f"Read the cautions on sheet {cautions.number} before any work.", "bold", 3.5))
     blocks += [Heading("In this book"), _fields(_counts(context.harness), area.w, 6 if area.w > NARROW else 4), _beside([_unknowns(context, area.w), _found(context, area.w)], (area.w + BETWEEN) / 2)]
     log = list(_log(context, area.w))
-    pointers: list[Block] = []
-    for kind, make in ((SheetKind.FUSES, _fuses), (SheetKind.GROUNDS, _grounds)):
-        sheet = _sheet(context, kind)
-        if sheet is None:
-            continue
+    wanted = [(make, sheet) for make, sheet in ((_fuses, _sheet(context, SheetKind.FUSES)), (_grounds, _sheet(context, SheetKind.GROUNDS))) if sheet]
+    # Room for a pointer to each list is kept until that list has found its place.
+    pointers: list[Block] = [Words(f"{sheet.kind.value}: sheet {sheet.number}.") for _, sheet in wanted]
+    at = 0
+    for make, sheet in wanted:
+        others = pointers[:at] + pointers[at + 1:]
         shorts = (make(context, sheet, area.w, across) for across in ACROSS)
-        short = next((short for short in shorts if height_of([*blocks, *short, *pointers, *log], area) <= area.h), None)
+        short = next((short for short in shorts if height_of([*blocks, *short, *others, *log], area) <= area.h), None)
         if short is None:
-            pointers.append(Words(f"{kind.value}: sheet {sheet.number}."))
+            at += 1
         else:
-            blocks += short
+            blocks, pointers = [*blocks, *short], others
     return set_pages(context, ref, [*blocks, *pointers, *log])
 
 
@@ -113,7 +116,7 @@ def _fields(fields: Sequence[tuple[str, str]], width: float, across: int) -> Dra
         for index, (caption, value) in enumerate(fields):
             left, top = x + index % across * wide, y + index // across * FIELD_ROW
             pen.text(left + 1, top + 1.5 + CAPTION, cut(caption, wide - 2, CAPTION), CAPTION, tag="fields")
-            pen.text(left + 1, top + FIELD_ROW - 2.2, cut(value, wide - 2, VALUE, "bold"), VALUE, weight="bold", tag="fields")
+            pen.text(left + 1, top + FIELD_ROW - 1.7, cut(value, wide - 2, VALUE, "bold"), VALUE, weight="bold", tag="fields")
 
     return Drawn(rows * FIELD_ROW, draw)
 
@@ -123,14 +126,14 @@ def _fields(fields: Sequence[tuple[str, str]], width: float, across: int) -> Dra
 def _unknowns(context: Context, width: float) -> Layout:
     counts = count_unknowns(context.harness)
     rows: list[Row] = [(f"{kind} of wires" if kind in ("far end", "size", "colour", "insulation") else kind, str(count), EmptyBox("found")) for kind, count in counts.items()]
-    return lay_out([Column("Not known yet"), Column("How many", 14, anchor="end"), Column("All found", 13)], rows or [("nothing", "", "")], (width - BETWEEN) / 2)
+    return lay_out([Column("Not known yet"), Column("How many", 14, anchor="end"), Column("All found", 13)], rows or [("nothing", "", "")], (width - BETWEEN) / 2, pitch=PITCH)
 
 
 def _found(context: Context, width: float) -> Layout:
     counts = Counter(finding.severity for finding in printed_findings(context))
     sheet = _sheet(context, SheetKind.FINDINGS)
     rows: list[Row] = [(sheet_link(severity.word, sheet if counts[severity] else None), str(counts[severity]), EmptyBox("settled") if counts[severity] else "") for severity in MEANINGS]
-    return lay_out([Column("Findings"), Column("How many", 14, anchor="end"), Column("All settled", 14)], rows, (width - BETWEEN) / 2)
+    return lay_out([Column("Findings"), Column("How many", 14, anchor="end"), Column("All settled", 14)], rows, (width - BETWEEN) / 2, pitch=PITCH)
 
 
 def _beside(tables: Sequence[Layout], step: float) -> Drawn:
@@ -146,30 +149,29 @@ def _beside(tables: Sequence[Layout], step: float) -> Drawn:
 # ---------------------------------------------------------------- the lists in short
 
 def _fuses(context: Context, sheet: SheetRef, width: float, across: int) -> list[Block]:
-    """Position, rating, feeds; each cut to one line, for the whole of it stands on its own sheet."""
+    """Position, rating, feeds."""
     parts = sorted((part for part in context.harness.parts.values() if part.kind in ("fuse", "fusible link", "relay")), key=lambda part: counted(part.id))
-    return _short(context, sheet, across, [Column("Position", 15), Column("Rating", 14), Column("Feeds")], width,
+    return _short(context, sheet, across, [Column("Position", 12), Column("Rating", 11), Column("Feeds")], width,
                   [(part.id, part.rating.stated if part.rating else None, part.feeds or part.title) for part in parts])
 
 
 def _grounds(context: Context, sheet: SheetRef, width: float, across: int) -> list[Block]:
-    return _short(context, sheet, across, [Column("Ground", 15), Column("Metal", 15), Column("Where")], width,
+    return _short(context, sheet, across, [Column("Ground", 12), Column("Metal", 15), Column("Where")], width,
                   [(ground.id, ground.metal, ground.title or ground.place or "") for ground in context.harness.grounds.values()])
 
 
 def _short(context: Context, sheet: SheetRef, across: int, columns: list[Column], width: float, entries: Sequence[tuple[str, str | None, str]]) -> list[Block]:
-    """A list in narrow tables side by side, one line an entry; None is an empty box."""
+    """A list in narrow tables side by side; None is an empty box. Only what stands last may take lines: a chart at the front must be whole."""
     if not entries:
         return []
     across = min(len(entries), across)
     each = (width - (across - 1) * BETWEEN) / across
-    last = each - sum(column.width_mm or 0.0 for column in columns) - 2 * PAD
     rows: list[Row] = []
     for entry in entries:
-        first, second, third = (cut(text or "", room, DATA) for text, room in zip(entry, (13.0, 12.0, last), strict=True))
-        rows.append((LinkText(first, context.sheet_of.get(entry[0], sheet).name), EmptyBox("unknown") if entry[1] is None else second, third))
+        first, second = (cut(text or "", (column.width_mm or 0.0) - 2 * PAD, DATA) for text, column in zip(entry[:2], columns[:2], strict=True))
+        rows.append((LinkText(first, context.sheet_of.get(entry[0], sheet).name), EmptyBox("unknown") if entry[1] is None else second, entry[2]))
     count = -(-len(rows) // across)
-    tables = [lay_out(columns, rows[start:start + count], each) for start in range(0, len(rows), count)]
+    tables = [lay_out(columns, rows[start:start + count], each, pitch=PITCH) for start in range(0, len(rows), count)]
     return [Heading(f"{sheet.kind.value} → {sheet.number}"), _beside(tables, each + BETWEEN)]
 
 
@@ -178,5 +180,5 @@ def _log(context: Context, width: float) -> Iterator[Block]:
     if entries:
         wide = width > NARROW
         yield Heading("Last changes" if len(context.harness.log) > LAST_ENTRIES else "Changes")
-        yield lay_out([Column("Revision", 15 if wide else 13), Column("Date", 21 if wide else 18), Column("By", 30 if wide else 20), Column("Reading", 24 if wide else 16), Column("Why")],
-                      [(entry.revision, entry.date, entry.by, entry.reading, entry.why) for entry in reversed(entries)], width)
+        yield lay_out([Column("Revision", 14 if wide else 13), Column("Date", 21), Column("By", 26 if wide else 17), Column("Reading", 21 if wide else 15), Column("Why")],
+                      [(entry.revision, entry.date, entry.by, entry.reading, entry.why) for entry in reversed(entries)], width, pitch=PITCH)

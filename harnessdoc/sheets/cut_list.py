@@ -27,8 +27,14 @@ from .stacks import Item, Lines, Stack, fit_widths, stack_rows, table_columns
 
 SAME_MM = 0.05
 """A measured and a computed length that differ by less are one."""
+TOTALS_WIDTH = 172.0
+"""The totals are no wider than this: a row with little in it is lost from sight across a whole page."""
+NARROW = 200.0
+"""A page that leaves no more width than this has seal, pair and finished length under terminal, wire and cut length."""
 HEADS = {"wire": "Wire, circuit", "colour": "Colour", "cut": "Cut", "finished": "Finished, measured ± routed", "end": "End", "at": "At", "terminal": "Terminal",
          "seal": "Seal", "strip": "Strip", "label": "Label", "pair": "Pair, lay", "done": "Done"}
+NARROW_HEADS = {"wire": "Wire, circuit, pair", "colour": "Colour", "cut": "Cut, finished, measured ± routed", "end": "End", "at": "At", "terminal": "Terminal, seal",
+                "strip": "Strip", "label": "Label", "done": "Done"}
 OPTIONAL = ("seal", "pair")
 """Columns that are left out where nothing stands in them."""
 
@@ -41,17 +47,22 @@ def draw_cut_list(context: Context, ref: SheetRef) -> tuple[Drawing, ...]:
     if not rows:
         return set_pages(context, ref, [Words("No wire to cut is described.", height=3.5)], "landscape")
     blocks: list[Block] = [Words(line, "bold", tag="caution") for line in caution_lines(context, context.harness.contacts)]
-    blocks += [_table(rows, width), Heading("By the spool"), _totals(listing, width)]
+    blocks += [Words("Cut no wire before its route is proved on the vehicle. Cut is finished length rounded up; ± says how much a measured length differs from its route."),
+               _table(rows, width)]
+    if listing.totals:
+        blocks += [Heading("By the spool"), _totals(context, listing, width)]
     if listing.zero_length:
         blocks.append(Words(f"Not to cut: links inside one box ({listed(listing.zero_length)})."))
-    blocks.append(Words("Cut is finished length rounded up. Cut no wire before its route is proved on the vehicle."))
     return set_pages(context, ref, blocks, "landscape")
 
 
 def _table(rows: list[Band | Lines], width: float) -> Layout:
     """The rows in columns as wide as they need; those with nothing in them are left out."""
+    if width <= NARROW:
+        rows = [row if isinstance(row, Band) else _narrow(row) for row in rows]
     lines = [row for row in rows if not isinstance(row, Band)]
-    heads = {key: head for key, head in HEADS.items() if key not in OPTIONAL or any(line.get(key) for row in lines for line in row)}
+    all_heads = HEADS if width > NARROW else NARROW_HEADS
+    heads = {key: head for key, head in all_heads.items() if key not in OPTIONAL or any(line.get(key) for row in lines for line in row)}
     widths = fit_widths(heads, lines, width, fixed={"done": 11.0}, grows=("label",))
     laid: list[Row] = []
     for row in rows:
@@ -59,31 +70,59 @@ def _table(rows: list[Band | Lines], width: float) -> Layout:
     return lay_out(table_columns(heads, widths), laid, width)
 
 
+def _narrow(lines: Lines) -> Lines:
+    """The lines of one wire for a narrow page, two for each end; a label is broken before its far end."""
+    under = ("seal", "finished", "pair", "label")
+    a, b, *more = lines
+    (label_a, far_a), (label_b, far_b) = (_parted(line.get("label", "")) for line in (a, b))
+    laid: list[dict[str, Item]] = [
+        {**{key: item for key, item in a.items() if key not in under}, "label": label_a},
+        {"wire": b.get("wire", ""), "cut": a.get("finished", ""), "terminal": a.get("seal", ""), "label": far_a},
+        {**{key: item for key, item in b.items() if key not in under}, "wire": a.get("pair", ""), "cut": b.get("finished", ""), "label": label_b},
+        {"wire": b.get("pair", ""), "terminal": b.get("seal", ""), "label": far_b},
+        *({"wire": line.get("pair", "")} for line in more),
+    ]
+    while not any(laid[-1].values()):
+        laid.pop()
+    return laid
+
+
+def _parted(label: Item) -> tuple[Item, Item]:
+    """``302 0.5 mm² GN |`` and ``to K1.85``; a text with no bar stays whole."""
+    text, bar, far = label.rpartition(" | ") if isinstance(label, str) else ("", "", "")
+    return (f"{text} |", far) if bar else (label, "")
+
+
 def _rows(context: Context, listing: CutList) -> Iterator[Band | Lines]:
+    pairs: dict[str, list[str]] = {}
+    for row in (row for spool in listing.spools for row in spool.rows):
+        pairs.setdefault(row.pair, []).append(row.wire)
     for kind, spools in groupby(listing.spools, key=lambda spool: (spool.spool.size, spool.spool.type)):
         spools = list(spools)
-        yield Band(_kind_words(*kind, [total for total in listing.totals if (total.spool.size, total.spool.type) == kind]))
+        yield Band(_kind_words(context, *kind, [total for total in listing.totals if (total.spool.size, total.spool.type) == kind]))
         for spool in spools:
             for row in spool.rows:
                 lengths = {"cut": _length(context, row.cut_mm), "finished": _length(context, row.finished_mm)}
-                yield _wire_lines(context, row, lengths, row.spool != spool.spool)
+                partners = [wire for wire in pairs[row.pair] if wire != row.wire] if row.pair else []
+                yield _wire_lines(context, row, lengths, partners, (row.spool.size, row.spool.type) != kind)
     if listing.cables:
         yield Band("Cables, each cut once; its cores beneath it")
     for cable in listing.cables:
         yield _cable_lines(context, cable)
         for row in cable.rows:
-            yield _wire_lines(context, row, {"cut": row.core, "finished": f"in {cable.cable}"}, False)
+            yield _wire_lines(context, row, {"cut": row.core, "finished": f"in {cable.cable}"}, (), False)
 
 
-def _wire_lines(context: Context, row: CutRow, lengths: dict[str, Item], other_spool: bool) -> Lines:
-    """The wire with its end A, below it end B; a partner from another spool says so in a third line."""
+def _wire_lines(context: Context, row: CutRow, lengths: dict[str, Item], partners: Sequence[str], other_kind: bool) -> Lines:
+    """The wire with its end A, below it end B; a partner that is not of the heading's size and insulation says so in a third line."""
     difference = "" if row.cable else _difference(context, row.difference_mm)
-    lay = context.mm(row.lay_mm) if row.pair and row.lay_mm else ""
+    pair = f"{row.pair} with {listed(partners)}" if partners else row.pair
+    lay = f"lay {context.mm(row.lay_mm)}" if row.pair and row.lay_mm else ""
     lines: list[dict[str, Item]] = [
-        {"wire": row.wire, "colour": known(row.spool.colour, "colour"), **lengths, "end": "A", **_end(context, row.a), "pair": row.pair, "done": EmptyBox("done")},
+        {"wire": row.wire, "colour": known(row.spool.colour, "colour"), **lengths, "end": "A", **_end(context, row.a), "pair": pair, "done": EmptyBox("done")},
         {"wire": row.circuit, "finished": difference, "end": "B", **_end(context, row.b), "pair": lay},
     ]
-    return [*lines, {"pair": "other spool"}] if other_spool else lines
+    return [*lines, {"pair": f"of {row.spool.size or 'size not known yet'}, {row.spool.type or 'insulation not known yet'}"}] if other_kind else lines
 
 
 def _cable_lines(context: Context, cable: CutCable) -> Lines:
@@ -112,19 +151,19 @@ def _difference(context: Context, difference_mm: float | None) -> str:
     return f"{'+' if difference_mm > 0 else '−'}{context.mm(abs(difference_mm))}"
 
 
-def _kind_words(size: str, insulation: str, totals: Sequence[SpoolTotal]) -> str:
+def _kind_words(context: Context, size: str, insulation: str, totals: Sequence[SpoolTotal]) -> str:
     """``2 mm², PVC 85 C: 4 wires in 3 colours, 6.12 m``."""
     wires, metres, lacking = (sum(getattr(total, key) for total in totals) for key in ("count", "metres", "without_length"))
     words = f"{wires} {'wire' if wires == 1 else 'wires'}"
     if len(totals) > 1:
         words += f" in {len(totals)} colours"
-    return (f"{size or 'size not known yet'}, {insulation or 'insulation not known yet'}: {words}, {metres:.2f} m"
+    return (f"{size or 'size not known yet'}, {insulation or 'insulation not known yet'}: {words}, {context.run(metres)}"
             + (f", {lacking} of them without a length" if lacking else ""))
 
 
-def _totals(listing: CutList, width: float) -> Layout:
-    rows = [(total.spool.size or EmptyBox("size"), total.spool.type or EmptyBox("insulation"), total.spool.colour or EmptyBox("colour"), str(total.count), f"{total.metres:.2f}",
+def _totals(context: Context, listing: CutList, width: float) -> Layout:
+    rows = [(total.spool.size or EmptyBox("size"), total.spool.type or EmptyBox("insulation"), total.spool.colour or EmptyBox("colour"), str(total.count), context.run(total.metres),
              str(total.without_length) if total.without_length else "", EmptyBox("there")) for total in listing.totals]
-    columns = [Column("Size", 24), Column("Insulation"), Column("Colour", 30), Column("Wires", 16, anchor="end"), Column("Metres", 20, anchor="end"),
+    columns = [Column("Size", 24), Column("Insulation"), Column("Colour", 30), Column("Wires", 16, anchor="end"), Column("Length", 20, anchor="end"),
                Column("Without length", 22, anchor="end"), Column("There", 14)]
-    return lay_out(columns, rows, width)
+    return lay_out(columns, rows, min(width, TOTALS_WIDTH))

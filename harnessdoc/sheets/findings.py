@@ -26,17 +26,19 @@ def printed_findings(context: Context) -> list[Finding]:
 
 
 def draw_findings(context: Context, ref: SheetRef) -> tuple[Drawing, ...]:
-    """Severity, code, message, place, what to do, and a box to tick when it is done."""
+    """Severity, code, message, place, what to do where a finding says so, and a box to tick when it is done."""
     findings = printed_findings(context)
     if not findings:
         return set_pages(context, ref, [Words("Nothing found.", height=3.5)])
     width = free_area(context.paper, "landscape").w
-    columns = [Column("Severity", 22), Column("Code", 30), Column("What was found", weight=1.2), Column("Where, file and line", 38), Column("What to do"), Column("Done", 11)]
+    with_do = any(finding.do for finding in findings)
+    columns = [Column("Severity", 22), Column("Code", 30), Column("What was found", weight=1.2), Column("Where, file and line", 38),
+               *([Column("What to do")] if with_do else []), Column("Done", 11)]
     key = "; ".join(f"{severity.word}: {meaning}" for severity, meaning in MEANINGS.items())
-    blocks: list[Block] = [lay_out(columns, [_row(finding) for finding in findings], width, tag="finding"), Words(key + ".")]
+    blocks: list[Block] = [lay_out(columns, [_row(finding, with_do) for finding in findings], width, tag="finding"), Words(key + ".")]
     return set_pages(context, ref, blocks, "landscape")
 
 
-def _row(finding: Finding) -> tuple[CellContent, ...]:
+def _row(finding: Finding, with_do: bool) -> tuple[CellContent, ...]:
     place = finding.place
-    return finding.severity.word, finding.code, finding.message, f"{PurePath(place.file).name}:{place.line}", tuple(finding.do.splitlines()), EmptyBox("done")
+    return finding.severity.word, finding.code, finding.message, f"{PurePath(place.file).name}:{place.line}", *([tuple(finding.do.splitlines())] if with_do else []), EmptyBox("done")

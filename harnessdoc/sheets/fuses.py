@@ -9,6 +9,7 @@ and rating are known.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
+from functools import partial
 from itertools import zip_longest
 
 from ..drawing.record import Drawing
@@ -23,9 +24,11 @@ from .list_cells import known
 from .stacks import Item, Lines, Stack, fit_widths, stack_rows, table_columns
 from .wire_lines import SWATCH_COLUMN, WIRE_HEADS, has_source_colours, wire_lines
 
+NARROW = 200.0
+"""A page that leaves no more width than this has what is said of a fuse line by line."""
 ROLES = {"1": "1, supply", "2": "2, load"}
 """What the terminals of a fuse or fusible link are called."""
-FUSE_HEADS = {"id": "Position", "rating": "Rating", "fuse colour": "Colour of the fuse", "type": "Type", "feeds": "Feeds", "hot": "Hot when"}
+FUSE_HEADS = {"id": "Position", "rating": "Rating", "fuse colour": "Fuse colour", "type": "Type", "feeds": "Feeds", "hot": "Hot when"}
 LINK_HEADS = {"id": "Link", "link size": "Size", "rating": "Rating", "feeds": "Feeds", "hot": "Hot when"}
 RELAY_HEADS = {"id": "Relay", "about": "", "value": ""}
 OTHER_HEADS = {"id": "Part", "about": "", "value": ""}
@@ -39,9 +42,10 @@ def draw_fuses(context: Context, ref: SheetRef) -> tuple[Drawing, ...]:
     addresses = [*(f"{part.id}.{terminal}" for part in harness.parts.values() for terminal in part.terminals), *studs]
     blocks: list[Block] = [Words(line, "bold", tag="caution") for line in caution_lines(context, addresses)]
     width = free_area(context.paper, "landscape").w
+    wide = width > NARROW
     tables: tuple[tuple[str, tuple[str, ...], Mapping[str, str], Callable[[Context, Part], Lines]], ...] = (
-        ("Fuses", ("fuse",), FUSE_HEADS, _fuse_lines),
-        ("Fusible links", ("fusible link",), LINK_HEADS, _link_lines),
+        ("Fuses", ("fuse",), FUSE_HEADS if wide else {"id": "Position", "about": "", "value": ""}, partial(_fuse_lines, wide)),
+        ("Fusible links", ("fusible link",), LINK_HEADS if wide else {"id": "Link", "about": "", "value": ""}, partial(_link_lines, wide)),
         ("Relays", ("relay",), RELAY_HEADS, _relay_lines),
         ("Diodes and resistors", ("diode", "resistor"), OTHER_HEADS, _other_lines),
     )
@@ -87,22 +91,28 @@ def _box_words(context: Context, box: Box) -> str:
 
 # ------------------------------------------------------------------------- the parts
 
-def _fuse_lines(context: Context, part: Part) -> Lines:
+def _fuse_lines(wide: bool, context: Context, part: Part) -> Lines:
     colour = fuse_colour(part.type, part.rating.value) if part.rating else None
     words = "" if colour is None else f"{colour.words} (makers differ)" if colour.varies else colour.words
     own: dict[str, Item] = {
         "id": _named(context, part), "rating": known(part.rating and part.rating.stated, "rating"), "fuse colour": words,
         "type": known(part.type, "type"), "feeds": part.feeds or part.title, "hot": hot_words(context, part),
     }
-    return _beside([own], _terminal_lines(context, part, ROLES))
+    return _beside([own] if wide else _under(own, FUSE_HEADS), _terminal_lines(context, part, ROLES))
 
 
-def _link_lines(context: Context, part: Part) -> Lines:
+def _link_lines(wide: bool, context: Context, part: Part) -> Lines:
     own: dict[str, Item] = {
         "id": _named(context, part), "link size": known(part.size and str(part.size), "size"), "rating": known(part.rating and part.rating.stated, "rating"),
         "feeds": part.feeds or part.title, "hot": hot_words(context, part),
     }
-    return _beside([own], _terminal_lines(context, part, ROLES))
+    return _beside([own] if wide else _under(own, LINK_HEADS), _terminal_lines(context, part, ROLES))
+
+
+def _under(own: Mapping[str, Item], heads: Mapping[str, str]) -> list[dict[str, Item]]:
+    """What stands in columns on a wide page, line by line."""
+    lines: list[dict[str, Item]] = [{"about": head.lower(), "value": own[key]} for key, head in heads.items() if key != "id"]
+    return _beside([{"id": own["id"]}], lines)
 
 
 def _relay_lines(context: Context, part: Part) -> Lines:
@@ -156,10 +166,11 @@ def _named(context: Context, part: Part) -> Item:
 
 
 def hot_words(context: Context, part: Part) -> Item:
-    """The key positions in which what the part feeds is live: of its circuit, else of the circuit of its load wire."""
-    harness = context.harness
-    names = (part.circuit, *(harness.wires[wire].circuit for wire in harness.wires_at.get(f"{part.id}.2", ())))
-    for name in names:
+    """The key positions in which a lamp held to the part lights: of the wires that bring its supply, else of its circuit, else of its load wire."""
+    harness, network = context.harness, context.network
+    supply = network.islands[network.island_of[f"{part.id}.1"]]
+    brings, takes = ([harness.wires[wire].circuit for address in addresses for wire in harness.wires_at.get(address, ())] for addresses in (supply, (f"{part.id}.2",)))
+    for name in (*brings, part.circuit, *takes):
         circuit = harness.circuits.get(name)
         if circuit and circuit.hot is not None:
             return ", ".join(circuit.hot) or "never"

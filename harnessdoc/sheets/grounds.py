@@ -26,19 +26,21 @@ def draw_grounds(context: Context, ref: SheetRef) -> tuple[Drawing, ...]:
     width = free_area(context.paper, "portrait").w
     wide = width > 150
     of_each = lay_out(
-        [Column("Ground", 18 if wide else 14), Column("Where", weight=1.3), Column("Place"), Column("Stud", 14 if wide else 10), Column("Metal", 17 if wide else 13),
-         Column("Wires", 12 if wide else 10, anchor="end"), Column("Drop, mV", 22 if wide else 14), Column("Date", 26 if wide else 15)],
-        [_ground_row(context, ground) for ground in grounds.values()], width, pitch=7.0)
+        [Column("Ground", 14 if wide else 13), Column("Where"), Column("Place"), Column("Stud", 10), Column("Metal", 14 if wide else 13),
+         Column("Wires", 10, anchor="end"), Column("Drop, mV", 17 if wide else 13), Column("Date", 21 if wide else 13)],
+        [_ground_row(context, ground) for ground in grounds.values()], width, pitch=6.5)
     blocks: list[Block] = [Words(line, "bold", tag="caution") for line in caution_lines(context, grounds)]
     blocks += [Heading("Grounds"), of_each,
-               Words("Drop: from the stud to the negative post of the battery, the load on. Metal bare, an eyelet flat on it, sealed when tight."),
+               Words("Drop: stud to negative post of the battery, load on. Metal bare, eyelet flat on it, sealed when tight."),
                Heading("What each ground carries"), _carried(context, width)]
     return set_pages(context, ref, blocks)
 
 
 def _ground_row(context: Context, ground: Ground) -> Row:
     wires = len(context.harness.wires_at.get(ground.id, ()))
-    return (ground.id, ground.title, known(ground.place, "place"), known(ground.stud, "stud"), known(ground.metal, "metal"), str(wires),
+    point = context.harness.points.get(ground.place) if ground.place else None
+    place = f"{ground.place}, {point.title}" if point and point.title not in ("", ground.title) else ground.place
+    return (ground.id, ground.title, known(place, "place"), known(ground.stud, "stud"), known(ground.metal, "metal"), str(wires),
             EmptyBox("measured drop"), EmptyBox("date"))
 
 

@@ -20,11 +20,12 @@ def draw_labels(context: Context, ref: SheetRef) -> tuple[Drawing, ...]:
     width = free_area(context.paper, "landscape").w
     wide = width > 200
     at = 26 if wide else 16
+    inches = context.options.units == "in"
     columns = [Column("Wire", 18 if wide else 13), Column("End A at", at), Column("Label of end A"), Column("End B at", at), Column("Label of end B"),
-               Column("Labels", 12, anchor="end"), Column("Over, mm", 14, anchor="end"), Column("Done", 11)]
+               Column("Labels", 12, anchor="end"), Column("Over, in" if inches else "Over, mm", 14, anchor="end"), Column("Done", 11)]
     blocks: list[Block] = [
         lay_out(columns, list(_rows(context, labels)), width),
-        Words("A label sits 30 to 50 mm behind the connector, to be read without unplugging it (common practice). Over: the diameter of the insulation a sleeve must pass."),
+        Words(f"A label sits {'1.2 to 2 in' if inches else '30 to 50 mm'} behind the connector, to be read without unplugging it (common practice). Over: the diameter of the insulation a sleeve must pass."),
     ]
     return set_pages(context, ref, blocks, "landscape")
 
@@ -35,7 +36,7 @@ def _rows(context: Context, labels: tuple[Label, ...]) -> Iterator[Row]:
         by_wire.setdefault(label.wire, {})[label.end] = label
     for wire, ends in by_wire.items():
         diameter = context.geometry.diameters.get(wire)
-        over: CellContent = f"{diameter:.1f}" if diameter else EmptyBox("diameter")
+        over: CellContent = (f"{diameter / 25.4:.2f}" if context.options.units == "in" else f"{diameter:.1f}") if diameter else EmptyBox("diameter")
         yield wire, *_end(ends.get("A")), *_end(ends.get("B")), str(len(ends)), over, EmptyBox("done")
 
 

@@ -62,6 +62,51 @@ def test_neighbours_that_must_not_ring() -> None:
     assert "2 / 3" not in " ".join(found)
 
 
+def test_rows_and_pairs_are_counted_up_whatever_the_order_of_the_face() -> None:
+    context = context_of("""
+    connectors:
+      X1: {face: [[12, 3, 2]], view: mating face}
+      X2: {face: [[1..3]], view: mating face}
+    wires:
+      w1: {from: X1.12, to: X2.1}
+      w2: {from: X1.2, to: X2.2}
+      w3: {from: X1.3, to: X2.3}
+""")
+    found = all_texts(context)
+    assert [text for text in found if text.startswith("X1.")] == ["X1.2 → 7", "X1.3 → 7", "X1.12 → 7"]
+    assert "2 / 3   3 / 12" in found
+
+
+def test_two_cavities_at_grounds_ring_through_the_metal_and_have_no_line() -> None:
+    text = """
+    connectors:
+      X1: {face: [[1..3]], view: mating face}
+    grounds:
+      G1: {}
+      G2: {}
+    wires:
+      w1: {from: X1.1, to: G1}
+      w2: {from: X1.2, to: G2}
+      w3: {from: X1.3, to: unknown}
+"""
+    found = all_texts(context_of(text))
+    assert "2 / 3" in found and not any("1 / 2" in one for one in found)
+
+
+def test_what_a_bar_joins_says_so() -> None:
+    context = context_of("""
+    boxes:
+      B1: {bars: {30: [F1.1]}}
+    devices:
+      G1: {terminals: ["+"]}
+    fuses:
+      F1: {box: B1}
+    wires:
+      1: {from: G1.+, to: B1.30}
+""")
+    assert row_of(pages_of(context)[0], "bar")[-2:] == ["bar", "rings"]
+
+
 def test_no_line_for_airbag_contacts() -> None:
     found = all_texts(context_of(HARNESS))
     assert not any(re.match(r"X9\.1|X1\.8", text) for text in found)

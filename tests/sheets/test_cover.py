@@ -74,10 +74,24 @@ def test_what_does_not_fit_is_pointed_to() -> None:
     assert "Grounds → 6" in texts(page)
 
 
+def test_one_page_whatever_the_number_of_fuses() -> None:
+    # The pointer to the grounds must find room too where the fuses fill the page.
+    for count in range(10, 60):
+        fuses = "".join(f"      F{number}: {{rating: 10 A, feeds: pump}}\n" for number in range(100, 100 + count))
+        assert len(pages_of(HARNESS.replace("    fuses:\n", "    fuses:\n" + fuses))) == 1, count
+
+
 def test_more_columns_before_a_pointer() -> None:
     fuses = "".join(f"      F{number}: {{rating: 10 A, feeds: pump}}\n" for number in range(100, 128))
     page, = pages_of(HARNESS.replace("    fuses:\n", "    fuses:\n" + fuses))
     assert "F127" in texts(page)
+
+
+def test_what_a_fuse_feeds_is_never_cut() -> None:
+    long = "injectors, heaters of both oxygen sensors, purge valve and idle valve"
+    for paper in ("a4", "letter"):
+        page, = pages_of(HARNESS.replace("feeds: pump", f'feeds: "{long}"'), paper=paper)
+        assert all(word in " ".join(texts(page)) for word in long.split()) and not any(text.endswith("…") for text in texts(page))
 
 
 def test_nothing_unknown_is_said_and_an_empty_file_has_a_cover() -> None:

@@ -76,11 +76,18 @@ def test_a_measured_length_shows_by_how_much_it_differs() -> None:
 
 def test_members_of_a_pair_stand_together_with_their_lay() -> None:
     found = all_texts()
-    assert found.count("PR1") == 2 and found.count("20 mm") == 2 and found.count("other spool") == 1
-    page = next(page for page in pages_of() if "PR1" in texts(page))
-    rows = sorted({round(mark.y, 2) for mark in page.marks if isinstance(mark, Text) and mark.text == "PR1"})
+    assert found.count("PR1 with 4") == found.count("PR1 with 3") == 1 and found.count("lay 20 mm") == 2
+    page = next(page for page in pages_of() if "PR1 with 4" in texts(page))
+    rows = sorted({round(mark.y, 2) for mark in page.marks if isinstance(mark, Text) and mark.text.startswith("PR1")})
     between = [mark.text for mark in page.marks if isinstance(mark, Text) and rows[0] < round(mark.y, 2) < rows[1] and mark.weight == "bold"]
     assert between == []
+
+
+def test_a_partner_of_another_size_says_of_which() -> None:
+    thicker = HARNESS.replace("4: {from: X1.4, to: X3.3, size: 1 mm2", "4: {from: X1.4, to: X3.3, size: 2 mm2")
+    found = [text for page in pages_of(thicker) for text in texts(page)]
+    assert sum(text in ("of 1 mm², PVC 85 C", "of 2 mm², PVC 85 C") for text in found) == 1
+    assert not any(text.startswith("of 1 mm²") or text.startswith("of 2 mm²") for text in all_texts())
 
 
 def test_a_cable_is_cut_once_with_its_cores_beneath() -> None:
@@ -103,7 +110,17 @@ def test_a_link_inside_a_box_is_not_cut_but_named() -> None:
 
 
 def test_lengths_in_inches() -> None:
-    assert "19.7 in" in all_texts(units="in")
+    found = all_texts(units="in")
+    assert "19.7 in" in found
+    assert "2 mm², PVC 85 C: 3 wires, 5.7 ft" in found      # 1.75 m
+    assert not any(text.endswith(" m") for text in found)
+
+
+def test_on_a_narrow_page_nothing_is_lost_and_no_word_is_broken() -> None:
+    found = all_texts(paper="a5")
+    assert {"pin 1.5", "seal A", "500 mm", "PR1 with 4", "lay 20 mm", "pump", "+40 mm", "1 2 mm² RD |", "to X2.1", "in C1"} <= set(found)
+    boxes = [mark.tag for page in pages_of(paper="a5") for mark in page.marks if isinstance(mark, Rect)]
+    assert boxes.count("length") == 2 and boxes.count("done") == 9
 
 
 def test_pages_are_landscape_and_tidy_on_every_paper() -> None:

@@ -33,6 +33,12 @@ def test_a_row_holds_severity_code_message_place_and_what_to_do() -> None:
     assert_tidy(page)
 
 
+def test_no_column_for_what_to_do_where_no_finding_says_it() -> None:
+    context = replace(context_of("title: t"), findings=FOUND[:1])
+    page, = draw_findings(context, ref_of(context, SheetKind.FINDINGS))
+    assert "What to do" not in texts(page) and row_of(page, "a-hint") == ["advice", "a-hint", "message of a-hint", "harness.yaml:4"]
+
+
 def test_nothing_found_is_said() -> None:
     context = replace(context_of("title: t"), findings=())
     page, = draw_findings(context, ref_of(context, SheetKind.FINDINGS))

@@ -76,6 +76,18 @@ def test_hot_comes_from_the_load_wires_circuit_where_the_fuse_names_none() -> No
     assert "always" in row_of(page, "F2")
 
 
+def test_hot_is_when_the_supply_is_live_not_the_load() -> None:
+    # A lamp held to F10 lights at all times once the wire that feeds its bar is known to be live at all times.
+    fed = HARNESS.replace("2: {from: L1.2, to: B1.30, size: 6 mm2, colour: RD}", "2: {from: L1.2, to: B1.30, size: 6 mm2, colour: RD, circuit: glow}")
+    page = next(page for page in drawn(fed) if "F10" in texts(page))
+    assert row_of(page, "F10")[5] == "always"
+
+
+def test_a_narrow_page_says_of_a_fuse_line_by_line_what_a_wide_one_has_in_columns() -> None:
+    found = [text for page in drawn(paper="a5") for text in texts(page)]
+    assert {"rating", "fuse colour", "hot when", "15 A", "blue", "run, start"} <= set(found)
+
+
 def test_unknown_rating_type_and_hot_are_boxes_to_fill() -> None:
     page, = drawn("fuses:\n  F3: {}\n")
     assert [mark.tag for mark in page.marks if isinstance(mark, Rect) and mark.tag in ("rating", "type", "hot")] == ["rating", "type", "hot"]

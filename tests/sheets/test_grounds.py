@@ -48,6 +48,15 @@ def test_ground_and_wires_with_far_ends() -> None:
     assert_tidy(page)
 
 
+def test_a_place_says_what_it_is_called() -> None:
+    context = context_of(HARNESS + """
+    places:
+      wing: {title: behind the headlamp}
+""")
+    page, = draw_grounds(context, ref_of(context, SheetKind.GROUNDS))
+    assert "wing, behind the headlamp" in " ".join(texts(page))
+
+
 def test_room_to_write_and_unknowns_as_boxes() -> None:
     context = context_of(HARNESS)
     page, = draw_grounds(context, ref_of(context, SheetKind.GROUNDS))

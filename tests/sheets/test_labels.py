@@ -34,6 +34,16 @@ def test_text_for_both_ends_differs_in_to_alone() -> None:
     assert_tidy(page)
 
 
+def test_diameters_in_the_readers_unit() -> None:
+    over = []
+    for units, head in (("mm", "Over, mm"), ("in", "Over, in")):
+        context = context_of(HARNESS, units=units)
+        page, = draw_labels(context, ref_of(context, SheetKind.LABELS))
+        assert head in texts(page)
+        over.append(float(row_of(page, "w1")[6]))
+    assert abs(over[0] / 25.4 - over[1]) < 0.01
+
+
 def test_a_join_number_stands_first() -> None:
     context = context_of(HARNESS)
     page, = draw_labels(context, ref_of(context, SheetKind.LABELS))

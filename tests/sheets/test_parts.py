@@ -34,8 +34,14 @@ def test_quantity_and_where_used() -> None:
     page, = draw_parts(context, ref_of(context, SheetKind.PARTS))
     assert row_of(page, "pin 1.5") == ["pin 1.5", "9", "X1: 1..4, 10; X2: 1, 2, 4, 9"]
     assert row_of(page, "tape") == ["tape", "0.40 m", "T1"]
-    assert "and 1 of" in " ".join(texts(page)) and "(proposed)" in " ".join(texts(page))
+    assert "+ 1 not known" in texts(page) and "(proposed)" in " ".join(texts(page))
     assert_tidy(page)
+
+
+def test_lengths_in_feet_for_who_reads_inches() -> None:
+    context = context_of(HARNESS, units="in")
+    page, = draw_parts(context, ref_of(context, SheetKind.PARTS))
+    assert row_of(page, "tape") == ["tape", "1.3 ft", "T1"]
 
 
 def test_bands_by_kind_once_each() -> None:
