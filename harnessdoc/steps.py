@@ -106,7 +106,7 @@ def draw(loaded: Loaded, options: Options | None = None, progress: Progress | No
     from .book.draw import draw_book
     from .sheets.context import Options
 
-    return draw_book(loaded.harness, loaded.network, loaded.geometry, loaded.findings, options or Options(), progress)
+    return draw_book(loaded.harness, loaded.network, loaded.geometry, loaded.findings, options or Options(), tuple(loaded.texts), progress)
 
 
 def bind(book: Book, folder: str | Path, progress: Progress | None = None) -> Bound:

@@ -6,6 +6,7 @@ and moved into place at the end, so that a run that fails leaves the old book wh
 
 from __future__ import annotations
 
+import errno
 import os
 import tempfile
 from collections.abc import Callable
@@ -34,9 +35,12 @@ class Bound:
 def bind_book(book: Book, folder: Path, progress: Progress | None = None) -> Bound:
     """Write the whole book into ``folder``, which is made if it is not there.
 
-    Raises OSError where it cannot be written; then nothing in it was changed.
+    Raises OSError where it cannot be written, or where a file of the book would take the
+    place of one it is made from; then nothing in it was changed.
     """
     stem = Path(book.context.harness.file).stem
+    written = [f"{stem}.pdf", SHEETS_FOLDER, *LISTS]
+    _spare_inputs(book.inputs, [folder / name for name in written])
     folder.mkdir(parents=True, exist_ok=True)
     with tempfile.TemporaryDirectory(prefix=".unfinished-", dir=folder) as name:
         aside = Path(name)
@@ -45,7 +49,6 @@ def bind_book(book: Book, folder: Path, progress: Progress | None = None) -> Bou
         write_svg_sheets(book, aside / SHEETS_FOLDER, progress)
         for list_name, make in LISTS.items():
             (aside / list_name).write_text(make(book.context), encoding="utf-8", newline="")
-        written = [f"{stem}.pdf", SHEETS_FOLDER, *LISTS]
         _move_into_place(aside, folder, written)
     return Bound(folder / f"{stem}.pdf", folder / SHEETS_FOLDER, tuple(folder / name for name in LISTS), len(pages))
 
@@ -87,6 +90,16 @@ def page_name(sheet: Sheet, number: int) -> str:
     return sheet.ref.name if number == 1 else f"{sheet.ref.name}.{number}"
 
 
+def _spare_inputs(inputs: tuple[str, ...], targets: list[Path]) -> None:
+    """Raises FileExistsError where a target is, or holds, a file the book is made from."""
+    for target in targets:
+        place = target.resolve()
+        for name in inputs:
+            source = Path(name).resolve()
+            if source == place or place in source.parents:
+                raise FileExistsError(errno.EEXIST, f"the book is made from {name}, which stands there", str(target))
+
+
 def _move_into_place(aside: Path, folder: Path, names: list[str]) -> None:
     """Exchange old for new by renames; where one fails, all old ones are put back.
 
@@ -108,3 +121,8 @@ def _move_into_place(aside: Path, folder: Path, names: list[str]) -> None:
         for name in os.listdir(kept):
             os.replace(kept / name, folder / name)
         raise
+    # what a user has put beside the sheets stays there
+    old_sheets = kept / SHEETS_FOLDER
+    for strange in sorted(old_sheets.iterdir()) if old_sheets.is_dir() else ():
+        if strange.suffix != ".svg":
+            os.replace(strange, folder / SHEETS_FOLDER / strange.name)

@@ -62,10 +62,11 @@ class Sheet:
 
 @dataclass(frozen=True, slots=True)
 class Book:
-    """Every sheet in order, and the context they were drawn from (for the lists)."""
+    """Every sheet in order, the context they were drawn from (for the lists), and the files it was made from."""
 
     context: Context
     sheets: tuple[Sheet, ...]
+    inputs: tuple[str, ...] = ()
 
 
 def make_context(harness: Harness, network: Network, geometry: Geometry, findings: tuple[Finding, ...], options: Options) -> Context:
@@ -80,12 +81,12 @@ def draw_sheet(context: Context, ref: SheetRef) -> Sheet:
 
 
 def draw_book(harness: Harness, network: Network, geometry: Geometry, findings: tuple[Finding, ...], options: Options,
-              progress: Callable[[str, int, int], None] | None = None) -> Book:
-    """Every sheet; ``progress`` is told after each."""
+              inputs: tuple[str, ...] = (), progress: Callable[[str, int, int], None] | None = None) -> Book:
+    """Every sheet; ``inputs``: the files the harness was read from; ``progress`` is told after each sheet."""
     context = make_context(harness, network, geometry, findings, options)
     sheets = []
     for ref in context.sheets:
         sheets.append(draw_sheet(context, ref))
         if progress:
             progress("drawing", len(sheets), len(context.sheets))
-    return Book(context, tuple(sheets))
+    return Book(context, tuple(sheets), inputs)

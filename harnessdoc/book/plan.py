@@ -80,11 +80,11 @@ def _wanted(harness: Harness, geometry: Geometry, paper: Paper) -> Iterator[tupl
         yield f"box-{file_name(box.id)}", SheetKind.BOX, _named(box.id, box.title), (box.id,)
     relays = [part.id for part in harness.parts.values() if part.kind == "relay"]
     for number, group in enumerate(_groups(relays, relays_per_sheet(paper)), start=1):
-        yield f"relays-{number}", SheetKind.RELAYS, _from_to("Relay", group), group
+        yield f"relays-{number}", SheetKind.RELAYS, ", ".join(group), group
     if harness.splices:
         yield single(SheetKind.SPLICE_PLACES)
         for number, group in enumerate(splices_on_sheets(harness, geometry, paper), start=1):
-            yield f"splices-{number}", SheetKind.SPLICES, _from_to("Splice", group), tuple(group)
+            yield f"splices-{number}", SheetKind.SPLICES, ", ".join(group), tuple(group)
     for kind in _BACK:
         yield single(kind)
 
@@ -102,10 +102,6 @@ def _title(harness: Harness, halves: tuple[str, ...]) -> str:
 
 def _named(name: str, title: str) -> str:
     return f"{name}, {title}" if title else name
-
-
-def _from_to(word: str, names: tuple[str, ...]) -> str:
-    return f"{word} {names[0]}" if len(names) == 1 else f"{word}s {names[0]} to {names[-1]}"
 
 
 def _groups(names: list[str], size: int) -> Iterator[tuple[str, ...]]:

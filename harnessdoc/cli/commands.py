@@ -23,7 +23,7 @@ _LISTS = ["cut.csv", "parts.csv", "labels.csv"]
 
 FILE = click.argument("file", type=click.Path())
 QUIET = click.option("--quiet", is_flag=True, help="Print findings as single lines, and nothing else.")
-PAPER = click.option("--paper", type=click.Choice(["a4", "letter", "a5"]), default="a4", show_default=True, help="Paper of the sheets.")
+PAPER = click.option("--paper", type=click.Choice(["a4", "letter", "a5"], case_sensitive=False), default="a4", show_default=True, help="Paper of the sheets.")
 UNITS = click.option("--units", type=click.Choice(["mm", "in"]), default="mm", show_default=True, help="Unit of lengths; the stated one stands beside.")
 COLOURS = click.option("--colours", type=click.Choice(_CONVENTIONS), help="Convention in which colours are printed; that of the main file where left out.")
 FORMAT = click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True, help="How findings are printed.")
@@ -36,6 +36,8 @@ def new(file: str) -> None:
     from .starter import STARTER
 
     path = Path(file if file.endswith((".yaml", ".yml")) else f"{file}.yaml")
+    if not path.stem.strip("."):
+        _stop(f"'{file}' is no name for a file", "name the file to write, such as mine.yaml")
     try:
         with path.open("x", encoding="utf-8") as stream:
             stream.write(STARTER)
@@ -83,7 +85,7 @@ def book(file: str, out: str, paper: str, units: str, colours: str | None, form:
         with _bar(quiet) as progress:
             bound = bind(draw(loaded, Options(paper, units, colours), progress), out, progress)
     except OSError as fault:
-        _stop(f"{fault.filename or out} cannot be written: {fault.strerror or fault}", "the old book is whole; choose a folder you may write to")
+        _stop(f"{fault.filename or out} cannot be written: {fault.strerror or fault}", "what stood there is whole; name another folder")
     if not quiet:
         click.echo(f"{bound.pdf}: {bound.pages} pages; every sheet as SVG in {bound.sheets}", err=form == "json")
 
@@ -120,16 +122,15 @@ def sheet(file: str, name: str, out: str, kind: str, paper: str, units: str, col
 @click.command()
 @FILE
 @click.option("--as", "name", type=click.Choice(_LISTS), required=True, help="Which list.")
-@UNITS
 @COLOURS
-def give(file: str, name: str, units: str, colours: str | None) -> None:
-    """Print a list of FILE as CSV."""
+def give(file: str, name: str, colours: str | None) -> None:
+    """Print a list of FILE as CSV; lengths in mm and m, as the headings say."""
     from ..book.draw import make_context
     from ..book.lists import LISTS
     from ..sheets.context import Options
 
     loaded = _loaded_without_errors(file, "text", True)
-    context = make_context(loaded.harness, loaded.network, loaded.geometry, loaded.findings, Options(units=units, colours=colours))
+    context = make_context(loaded.harness, loaded.network, loaded.geometry, loaded.findings, Options(colours=colours))
     click.echo(LISTS[name](context), nl=False)
 
 
@@ -149,6 +150,9 @@ def trace(file: str, address: str) -> None:
     if loaded.harness is None:
         _leave(1)
     if address not in loaded.harness.contacts:
+        wire = loaded.harness.wires.get(address)
+        if wire is not None:
+            _stop(f"'{address}' is a wire, and a trace starts at an address", f"trace one of its ends: {wire.from_} or {wire.to}")
         near = get_close_matches(address, list(loaded.harness.contacts), n=3, cutoff=0.4)
         _stop(f"{file} has no address '{address}'", f"did you mean {' or '.join(near)}?" if near else "an address is CONNECTOR.CAVITY, or a splice or ground")
     click.echo("\n".join(lines(trace_copper(loaded, address), loaded.harness)))

@@ -93,6 +93,11 @@ def _findings_of(document: Record, path: list[str | int], fault: Any) -> list[Fi
             return [_error("wrong-kind", message, place, _FACE)]
         # said of a map only: for anything else the kind is wrong, which is said already
         return [_error("wrong-form", f"{where} must have one of `ring` and `xy`", place, _FACE)] if isinstance(value, Record) else []
+    if path[2:3] == ["face"] and len(path) == 4 and kind.name == "type" and isinstance(value, str):
+        # one row written without its own brackets: said once, at its first cavity
+        row = _value_at(document, path[:-1])
+        return [_error("wrong-kind", f"`face` of {_words_for(path[:2])} is one row, where a list of rows is wanted", place,
+                       f"write the row in brackets of its own: [[{', '.join(str(item) for item in row)}]]")] if path[3] == 0 else []
     if kind.name == "type":
         message = f"{where} is {_kind_of(value)}, where {_wanted(kind.types)} is wanted"
         return [_error("wrong-kind", message, place, _example(node, kind.types))]
@@ -135,12 +140,17 @@ def _missing_key(document: Record, path: list[str | int], key: str) -> Finding:
     return _error("key-missing", f"{where} has no `{key}`", place, f"write `{key}:`")
 
 
+_HALVES = {"male": "plug", "female": "socket"}
+
+
 def _not_a_choice(document: Record, path: list[str | int], value: Any, options: list, where: str) -> Finding:
     words = [str(option) for option in options]
     said = f"'{value}'" if isinstance(value, str) else _kind_of(value)
     near = get_close_matches(said.strip("'").lower(), [word.lower() for word in words], n=3 if len(words) > _MOST_LISTED else 1, cutoff=0.5)
     close = " or ".join(f"`{word}`" for word in words if word.lower() in near)
     listed = f"the words are {', '.join(words)}" if len(words) <= _MOST_LISTED else f"docs/language.md lists all {len(words)} words"
+    if path[-1:] == ["half"] and isinstance(value, str) and value in _HALVES:
+        listed = f"did you mean `{_HALVES[value]}`? {listed}"
     code = "unknown-signal" if path[-1:] == ["signal"] else "not-a-choice"
     return _error(code, f"{where} is {said}, which is none of its words", place_at(document, path), f"{f'did you mean {close}? ' if close else ''}{listed}")
 

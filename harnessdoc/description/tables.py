@@ -47,9 +47,13 @@ def read_table(source: SourceText, key_column: str) -> tuple[Record, tuple[Findi
     if complaint is not None:
         return table, (complaint,)
     rows = _rows(source, text, separator, findings)
-    headings = _headings(source, next(rows, []), key_column, findings)
+    first = next(rows, [])
+    headings = _headings(source, first, key_column, findings)
     if headings is not None:
         for cells in rows:
+            # a spreadsheet pads every row to the same width, the heading line too
+            while len(headings) < len(cells) <= len(first) and not cells[-1].text:
+                cells.pop()
             _add_row(table, source, headings, cells, findings)
     return table, tuple(sorted(findings, key=lambda finding: finding.sort_key))
 
@@ -98,6 +102,7 @@ def _rows(source: SourceText, text: str, separator: str, findings: list[Finding]
             position += 1
             if position < length and text[position] not in "\r\n":
                 continue
+            row.append(_Cell("", position))
         elif sign not in ("\r", "\n", ""):
             rest = _REST_OF_LINE.match(text, position)[0]
             message = f"text goes on behind the closing quote of this cell: {rest.split(separator)[0]}"
@@ -158,8 +163,7 @@ def _add_row(
     table: Record, source: SourceText, headings: list[str], cells: list[_Cell], findings: list[Finding]
 ) -> None:
     key = cells[0]
-    while len(cells) > len(headings) and not cells[-1].text:
-        cells.pop()
+    # an empty surplus cell counts too: it is what an unquoted comma leaves behind
     if len(cells) > len(headings):
         message = f"this row has {len(cells)} cells, the heading line has {len(headings)}"
         findings.append(
@@ -167,7 +171,7 @@ def _add_row(
                 "too-many-cells",
                 source.place(cells[len(headings)].mark),
                 message,
-                "quote a cell that holds the separator",
+                "quote a cell that holds the separator, or take out a separator at the end of the row",
             )
         )
     elif not key.text:

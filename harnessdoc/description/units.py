@@ -81,7 +81,8 @@ _NUMBER = r"(?:[0-9]+(?:\.[0-9]+)?|\.[0-9]+)"
 _QUANTITY = re.compile(rf"([+-]?)({_NUMBER}) ?(.*)")
 _COMMA = re.compile(r"([+-]?[0-9]+),([0-9]+)(.*)")
 _FRACTION = re.compile(r"(?:([0-9]{1,4})[ -])?([0-9]{1,4})/([1-9][0-9]{0,3}) ?([a-z\"″]+)")
-_FEET_INCHES = re.compile(rf"({_NUMBER}) ?ft ({_NUMBER}) ?in")
+_FEET_INCHES = re.compile(rf"({_NUMBER}) ?ft ?({_NUMBER}) ?in")
+_FEET_MARKS = re.compile(rf"({_NUMBER}) ?['′] ?({_NUMBER}) ?[\"″]?")
 _SAE = re.compile(r"SAE ?([0-9/]{1,4})", re.IGNORECASE)
 _AWG = re.compile(r"([0-9/]{1,4}) ?AWG", re.IGNORECASE)
 _AWG_FIRST = re.compile(r"(?:AWG ?([0-9/]{1,4})|([0-9/]{1,4}) ?SAE)", re.IGNORECASE)
@@ -99,6 +100,8 @@ def parse_length(text: str, zero: bool = False) -> Length | UnitFault:
             return UnitFault(f"{_quote(tidy)} has {both[2]} inches beside the feet; 12 in make a foot", f"write {feet * 12 + inches:g} in")
         mm = round(feet * 304.8 + inches * 25.4, 6)
         return _bounded(_LENGTH, mm, tidy, zero) or Length(mm, f"{_plain(both[1])} ft {_plain(both[2])} in")
+    if (marks := _FEET_MARKS.fullmatch(tidy)) is not None:
+        return UnitFault(f"feet and inches need their units in {_quote(tidy)}", f"write {marks[1]} ft {marks[2]} in")
     read = _read(_LENGTH, tidy, zero)
     return read if isinstance(read, UnitFault) else Length(read.value, read.stated)
 

@@ -22,6 +22,7 @@ from ..trade.sizes import print_size
 from .labels import colour_text, label_text
 from .measure import Geometry
 
+_MOST_STRIP_MM2 = 2.5
 _STRIP_TERMINAL_MM, _STRIP_BUTT_MM, _STRIP_LAP_MM = 5.0, 7.5, 10.0
 
 
@@ -184,7 +185,9 @@ def _end(harness: Harness, wire: Wire, address: str, far: str, convention: str |
     if address in (UNKNOWN, OPEN):
         return CutEnd(address, "", "", None, "" if address == OPEN else label_text(harness, wire, far, convention))
     contact = harness.contacts[address]
-    strip = _STRIP_TERMINAL_MM
+    # an open barrel on a thin wire; what a stud, an eyelet or a thick wire wants depends on the part
+    thin = contact.kind in (Kind.CAVITY, Kind.SOCKET) and wire.size is not None and wire.size.area_mm2 <= _MOST_STRIP_MM2
+    strip: float | None = _STRIP_TERMINAL_MM if thin else None
     if contact.kind is Kind.SPLICE:
         method = harness.splices[address].method.lower()
         strip = _STRIP_BUTT_MM if "crimp" in method or "butt" in method else _STRIP_LAP_MM

@@ -35,11 +35,14 @@ def label_list(harness: Harness, convention: str | None = None) -> tuple[Label, 
 
 
 def label_text(harness: Harness, wire: Wire, to: str, convention: str | None) -> str:
-    """``J27 | 451B 0.75 mm² YE/BK | to C203.14``; what is unknown is left out, but for the far end."""
+    """``J27 | 451B | 0.75 mm² YE/BK | to C203.14``; what is unknown is left out, but for the far end.
+
+    A bar stands behind the number: "4 8 mm²" would read as one.
+    """
     joins = [splice.join for address in (wire.from_, wire.to) if (splice := harness.splices.get(address)) and splice.join]
-    what = (wire.id, print_size(wire.size) if wire.size else "", colour_text(wire, convention))
+    kind = " ".join(filter(None, (print_size(wire.size) if wire.size else "", colour_text(wire, convention))))
     far = {UNKNOWN: "to ?", OPEN: "open"}.get(to, f"to {to}")
-    return " | ".join([*dict.fromkeys(joins), " ".join(filter(None, what)), far])
+    return " | ".join(filter(None, [*dict.fromkeys(joins), wire.id, kind, far]))
 
 
 def colour_text(wire: Wire, convention: str | None) -> str:

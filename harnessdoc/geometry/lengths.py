@@ -96,7 +96,7 @@ def compute_lengths(harness: Harness, routes: Mapping[str, Route], diameters: Ma
         route = routes.get(wire.id)
         take_up = take_ups.get(wire.id, 0.0)
         measured = wire.length.mm if wire.length else None
-        if _is_link(harness, wire):
+        if measured is None and _is_link(harness, wire):
             lengths[wire.id] = WireLength(route, 0.0, 0.0, None, None, None, None, True)
             continue
         computed = None if route is None or route.length_mm is None else route.length_mm + take_up + added
@@ -128,7 +128,7 @@ def twist_factor(diameter_mm: float, lay_mm: float, members: int) -> float:
 
 
 def _is_link(harness: Harness, wire: Wire) -> bool:
-    """Both ends in one box."""
+    """Both ends in one box; with a measured length it is a wire like any other."""
     if not harness.boxes or wire.from_ not in harness.contacts or wire.to not in harness.contacts:
         return False
     boxes = []

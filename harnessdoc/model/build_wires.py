@@ -75,12 +75,26 @@ def build_wires(values: Values, documents: Sequence[Record], sections: dict, con
             pair or None, cable or None, text_of(get("core")) or "core", diameter.mm if diameter else None,
             text_of(get("evidence")), text_of(get("note")), entry,
         )
+    _check_declared(values, sections, pairs, cables)
     return Wired(
         wires,
         {name: _cable(values, name, sections, habits, tuple(cables.get(name, ()))) for name in {**sections["cables"], **cables}},
         {name: _pair(values, name, sections, tuple(pairs.get(name, ()))) for name in {**sections["pairs"], **pairs}},
         {address: tuple(names) for address, names in ends.items()},
     )
+
+
+def _check_declared(values: Values, sections: dict, pairs: dict[str, list[str]], cables: dict[str, list[str]]) -> None:
+    """Where some pairs or cables are declared, another name is a slip; where none is, a wire's word is enough."""
+    wires = sections["wires"]
+    for name, members in pairs.items():
+        if sections["pairs"] and name not in sections["pairs"]:
+            entry = wires[members[0]][0]
+            no_such(values, "no-such-pair", name, sections["pairs"], "pair", f"`pair` of wire {members[0]}", entry.place_of("pair"))
+    for name, members in cables.items():
+        if sections["cables"] and name not in sections["cables"]:
+            entry = wires[members[0]][0]
+            no_such(values, "no-such-cable", name, sections["cables"], "cable", f"`cable` of wire {members[0]}", entry.place_of("cable"))
 
 
 def _convention(document: Record) -> str | None:

@@ -20,6 +20,7 @@ from .values import Values
 _RANGE = re.compile(r"^([A-Za-z]*)(\d+)\.\.([A-Za-z]*)(\d+)$")
 _NUMBER = re.compile(r"^-?[0-9]{1,6}(\.[0-9]{1,6})?$")
 _ANGLE = partial(parse_quantity, kind="angle", zero=True)
+_LETTERS = re.compile(r"^([A-Za-z])\.\.([A-Za-z])$")
 _LONGEST_RANGE = 500
 GAP, HALF = "gap", "half"
 
@@ -59,7 +60,11 @@ def mirrored(face: Face) -> Face:
 
 
 def expand_range(text: str) -> tuple[str, ...] | None:
-    """``1..13`` or ``A1..A6`` as single cavities, downward too; one cavity as itself; None if bad."""
+    """``1..13``, ``A1..A6`` or ``A..H`` as single cavities, downward too; one cavity as itself; None if bad."""
+    letters = _LETTERS.match(text)
+    if letters is not None and letters[1].isupper() == letters[2].isupper():
+        first, last = ord(letters[1]), ord(letters[2])
+        return tuple(map(chr, range(first, last + 1) if first <= last else range(first, last - 1, -1)))
     match = _RANGE.match(text)
     if match is None:
         return None if ".." in text else (text,)
@@ -139,7 +144,7 @@ def _cavities(values: Values, item: str, row: Items, position: int, owner: str) 
     cavities = expand_range(item)
     if cavities is None:
         values.error("bad-range", f"'{item}' in the face of {owner} is no range of cavities", row.place_of(position),
-                     f"write a range such as `1..13` or `A1..A6`, at most {_LONGEST_RANGE} cavities")
+                     f"write a range such as `1..13`, `A1..A6` or `A..H`, at most {_LONGEST_RANGE} cavities")
         return ()
     return cavities
 

@@ -101,6 +101,8 @@ _ERRORS: dict[str, tuple[str, str, str]] = {
     "no-such-connector": ("There is no such connector, device or part.", _ADDRESS, "Mend the name, or declare it."),
     "no-such-box": ("There is no such box.", "The part would stand on no sheet.", "Mend the name, or declare it under `boxes:`."),
     "no-such-position": ("The lid of a box names what is not in it.", "The lid is looked at when a fuse has blown.", "Mend the name, declare it, or list it under `spare:`."),
+    "no-such-cable": ("A wire is said to be a core of a cable that is not among those declared.", "It would be listed and cut as a cable of its own.", "Mend the name, or declare the cable."),
+    "no-such-pair": ("A wire is said to be twisted in a pair that is not among those declared.", "Its partner lies elsewhere and its take-up is unknown.", "Mend the name, or declare the pair."),
     "no-such-segment": ("A wire goes `via` a segment or place that does not exist.", "Its length cannot be computed.", "Mend the name."),
     "bad-range": ("A range of cavities cannot be read.", "The face would lack cavities.", "Write `1..13` or `A1..A6`."),
     "face-empty": ("A face has no cavities.", "Its sheet would be empty.", "Write its rows, or take `face:` and `view:` out until it is known."),

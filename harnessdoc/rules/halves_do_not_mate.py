@@ -1,10 +1,11 @@
 """Two halves of an in-line connector that cannot meet.
 
 What it checks: that mated halves are one plug and one socket, that neither mates
-with a third or with itself, and that every wired cavity of one half has a cavity of
-the same number in the other.
+with a third or with itself, that every wired cavity of one half has a cavity of the
+same number in the other, and that their faces as drawn bring equal numbers together.
 
-Why it matters: cavity n meets cavity n. Where the other half has no such cavity,
+Why it matters: cavity n meets cavity n. A face written down from the wrong side, or
+copied from one half to the other, sends every wire to its neighbour. Where the other half has no such cavity,
 the circuit ends in the air; two plugs or two sockets do not go together at all.
 
 Example that fails:
@@ -36,11 +37,15 @@ from typing import TYPE_CHECKING
 
 from ..findings import Finding, Related, Severity
 
+from ..model.faces import mirrored
+from ..model.harness import Connector, View
+
 if TYPE_CHECKING:
     from .registry import Subject
 
 CODE = "halves-do-not-mate"
 SEVERITY = Severity.MALFUNCTION
+_SAME = 0.3   # pitches or mm: nearer than neighbours, wider than the dust of a drawing
 
 
 def check(subject: Subject) -> Iterator[Finding]:
@@ -71,3 +76,31 @@ def check(subject: Subject) -> Iterator[Finding]:
                 yield Finding(CODE, SEVERITY,
                               f"{half.id} has wires in {', '.join(lonely)}, but its other half {mate.id} has no such cavity (it has {len(mate.cavities)})",
                               place, "number both halves alike: cavity n meets cavity n", related)
+        crossed = _crossed(one, other)
+        if crossed is not None:
+            yield Finding(CODE, SEVERITY, f"as their faces are drawn, cavity {crossed[0]} of {one.id} meets cavity {crossed[1]} of {other.id}", place,
+                          "seen from their mating faces, one half is the mirror image of the other: look at `face:` and `view:` of both", related)
+
+
+def _crossed(one: Connector, other: Connector) -> tuple[str, str] | None:
+    """The first cavity that would meet another number, None where the faces fit or cannot be compared.
+
+    Two mating faces fit where one is the mirror image of the other, upright or
+    turned by half a turn (then the lock is drawn on the other side).
+    """
+    if one.face is None or other.face is None or one.face.shape != other.face.shape or set(one.cavities) != set(other.cavities):
+        return None
+    mine, theirs = ({spot.cavity: (spot.x, spot.y) for spot in (face if face.view is View.MATING else mirrored(face)).spots}
+                    for face in (one.face, other.face))
+    turned = any(all(_near(theirs[cavity], (turn * -x, turn * y)) for cavity, (x, y) in mine.items()) for turn in (1, -1))
+    if turned:
+        return None
+    for cavity, (x, y) in mine.items():
+        met = next((name for name, place in theirs.items() if _near(place, (-x, y))), None)
+        if met is not None and met != cavity:
+            return cavity, met
+    return None
+
+
+def _near(place: tuple[float, float], other: tuple[float, float]) -> bool:
+    return abs(place[0] - other[0]) < _SAME and abs(place[1] - other[1]) < _SAME

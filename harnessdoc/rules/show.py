@@ -18,8 +18,8 @@ def line_form(finding: Finding) -> str:
 
 
 def long_form(finding: Finding, texts: Mapping[str, SourceText]) -> str:
-    """The line form, the source line with a mark under the place, related places, and what to do."""
-    lines = [line_form(finding), *_source(finding.place, texts)]
+    """The line form, the source line with a mark under the place, the severity, related places, and what to do."""
+    lines = [line_form(finding), *_source(finding.place, texts), f"  severity: {finding.severity.word}"]
     for related in finding.related:
         lines += [f"  {related.place}: {_one_line(related.words)}", *_source(related.place, texts)]
     if finding.do:

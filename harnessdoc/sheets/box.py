@@ -22,7 +22,7 @@ from .context import Context, SheetRef
 from .flow import Block, Drawn, Heading, Words, free_area, set_pages
 from .lid import draw_lid, lid_height
 from .list_cells import sheet_link
-from .stacks import HEAD, Item, Stack, fit_widths, stack_rows, table_columns
+from .stacks import Item, Stack, fit_widths, stack_rows, table_columns
 from .subject_head import Field, draw_fields, draw_title, fields_height, title_height
 from .wire_lines import SWATCH_COLUMN, WIRE_HEADS, WireLine, bars_at, end_item, has_source_colours, wire_lines
 
@@ -44,7 +44,7 @@ def draw_box(context: Context, ref: SheetRef) -> tuple[Drawing, ...]:
         blocks.append(Drawn(lid_height(box, area.h), lambda pen, x, y: draw_lid(pen, context, box, x, y, area.w, area.h)))
     else:
         blocks.append(Words("The layout of the lid is not in the description."))
-    blocks.append(Words(f"Colours of wires in the letters of {context.convention}, base colour first. The colour of a fuse helps to find it and decides nothing.", height=HEAD))
+    blocks.append(Words(f"Colours of wires in the letters of {context.convention}, base colour first. The colour of a fuse helps to find it and decides nothing."))
     blocks += _tables(context, box, parts, area.w)
     return set_pages(context, ref, blocks, "landscape")
 

@@ -164,7 +164,7 @@ def _splice_label(context: Context, splice: Splice, x: float, y: float) -> Label
     station = context.geometry.stations[splice.id]
     sheet = context.sheet_of.get(splice.id)
     first = splice.id + (f", join {splice.join}" if splice.join else "")
-    second = distance_words(splice, station, context.options.units) if station.toward_point else f"at {station.from_point}"
+    second = f"{distance_words(splice, station, context.options.units)} from {station.from_point}" if station.toward_point else f"at {station.from_point}"
     number = f" → {sheet.number}" if sheet else ""
     return Label(x, y, (
         LabelLine(cut(first, MOST_WIDTH - text_width(number, DATA, "bold"), DATA, "bold") + number, "bold", sheet.name if sheet else ""),

@@ -4,13 +4,14 @@ Takes a Context, a connector and the room; gives a piece of known height that dr
 itself. The words stand left and the faces right of them where both find room, else
 the faces below. Both views stand side by side where their numbers stay legible, else
 one above the other; where even that does not fit, the view in which the face was
-written down stands alone. All lengths in mm.
+written down stands alone. The lock is drawn only where the description states its side.
+All lengths in mm.
 """
 
 from __future__ import annotations
 
 from collections.abc import Container, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ..drawing.lettering import cut
 from ..drawing.pen import Pen
@@ -21,7 +22,7 @@ from .context import Context
 from .face import LEGEND, SMALL, draw_face, face_in_view, face_size, fitting_pitch, least_pitch
 from .flow import Drawn
 from .list_cells import sheet_link
-from .subject_head import draw_fields, draw_title, fields_height, title_height
+from .subject_head import Field, draw_fields, draw_title, fields_height, title_height
 from .stacks import Item
 
 WORDS_MOST, WORDS_SHARE = 84.0, 0.42
@@ -52,10 +53,20 @@ class _Faces:
     height: float
 
 
-def connector_head(context: Context, connector: Connector, wired: Container[str], width: float, height: float) -> Drawn:
-    """The head of a connector in ``width`` mm, not higher than ``height``; ``wired`` are its cavities with a wire."""
+def has_empty(connector: Connector, wired: Container[str]) -> bool:
+    """True where the face shows a cavity without a wire."""
+    return connector.face is not None and any(spot.cavity not in wired for spot in connector.face.spots)
+
+
+def connector_head(context: Context, connector: Connector, wired: Container[str], width: float, height: float, *,
+                   with_legend: bool = False, more: Sequence[Field] = ()) -> Drawn:
+    """The head of a connector in ``width`` mm, not higher than ``height``.
+
+    ``wired`` are its cavities with a wire; ``with_legend`` says what the frames of the face mean; ``more`` are fields below its own.
+    """
     words_width = min(WORDS_MOST, WORDS_SHARE * width)
-    fields = [(caption, (value,)) for caption, value in _fields(context, connector)]
+    fields: list[Field] = [*((caption, (value,)) for caption, value in _fields(context, connector)), *more]
+    legend_room = LEGEND_ROOM if with_legend else 0.0
     tag = f"connector:{connector.id}"
 
     def words_height(room: float) -> float:
@@ -63,12 +74,13 @@ def connector_head(context: Context, connector: Connector, wired: Container[str]
 
     faces, at_side = None, False
     if connector.face is not None:
-        faces = _side_by_side(connector.face, width - words_width - GAP, height - LEGEND_ROOM)
+        face = connector.face if "lock" in connector.source else replace(connector.face, lock="")
+        faces = _side_by_side(face, width - words_width - GAP, height - legend_room)
         at_side = faces is not None
-        faces = faces or _below(connector.face, width, height - words_height(width) - FACES_ABOVE - LEGEND_ROOM)
+        faces = faces or _below(face, width, height - words_height(width) - FACES_ABOVE - legend_room)
     words_width = words_width if at_side else width
     words = words_height(words_width)
-    tall = (faces.height + LEGEND_ROOM) if faces else 0.0
+    tall = (faces.height + legend_room) if faces else 0.0
     total = max(words, tall) if at_side else words + (FACES_ABOVE + tall if faces else 0.0)
 
     def draw(pen: Pen, x: float, y: float) -> None:
@@ -76,7 +88,7 @@ def connector_head(context: Context, connector: Connector, wired: Container[str]
         draw_fields(pen, x, below, fields, words_width, tag)
         if faces:
             left = x + (width - faces.width if at_side else 0.0)
-            _draw_faces(pen, faces, left, y if at_side else y + words + FACES_ABOVE, wired, tag)
+            _draw_faces(pen, faces, left, y if at_side else y + words + FACES_ABOVE, wired, with_legend, tag)
 
     return Drawn(total, draw)
 
@@ -130,10 +142,11 @@ def _below(face: Face, width: float, height: float) -> _Faces:
     return _Faces(pitch, tuple(placed), width, y - GAP)
 
 
-def _draw_faces(pen: Pen, faces: _Faces, x: float, y: float, wired: Container[str], tag: str) -> None:
+def _draw_faces(pen: Pen, faces: _Faces, x: float, y: float, wired: Container[str], with_legend: bool, tag: str) -> None:
     for one in faces.placed:
         draw_face(pen, Area(x + one.area.x, y + one.area.y, one.area.w, one.area.h), one.face, faces.pitch, wired, tag=tag)
-    pen.text(x + faces.width / 2, y + faces.height + 2.0 + SMALL, cut(LEGEND, faces.width, SMALL), SMALL, "middle", tag=tag)
+    if with_legend:
+        pen.text(x + faces.width / 2, y + faces.height + 2.0 + SMALL, cut(LEGEND, faces.width, SMALL), SMALL, "middle", tag=tag)
 
 
 # ---------------------------------------------------------------------- words
@@ -156,6 +169,6 @@ def _fields(context: Context, connector: Connector) -> Iterator[tuple[str, Item]
         yield "Wires enter", f"from the {connector.face.entry}, seen from the {connector.face.view.value}"
     if connector.service:
         yield "Service loop", context.length(connector.service)
-    for caption, text in (("Photo", connector.photo), ("Note", connector.note), ("Known by", connector.evidence)):
+    for caption, text in (("Photo", connector.photo), ("Note", connector.note), ("Evidence", connector.evidence)):
         if text:
             yield caption, text

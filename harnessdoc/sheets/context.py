@@ -101,7 +101,7 @@ class Context:
         last = harness.log[-1] if harness.log else None
         block = TitleBlock(
             title=ref.title, document_type=ref.kind.value, sheet=f"{ref.number} / {len(self.sheets)}", page=page, pages=pages, owner=harness.owner,
-            identification=harness.number or harness.title, created_by=harness.by, approved_by=harness.approved,
+            identification=harness.number, created_by=harness.by, approved_by=harness.approved,
             date=last.date if last else "", revision=last.revision if last else "", made_from=harness.file,
         )
         return new_page(self.paper, block, orientation)

@@ -37,6 +37,8 @@ LAST_ENTRIES = 5
 NARROW = 150.0
 """A page that leaves no more width than this has fewer fields and tables side by side."""
 
+NOT_CHECKED = "Not checked by the program: currents, fuses against wires, and whether the signals joined fit each other."
+"""Said on the cover, so that no finding is not read as no fault."""
 _PLURALS = {"fuse": "fuses", "fusible link": "fusible links", "relay": "relays", "diode": "diodes", "resistor": "resistors"}
 
 
@@ -50,6 +52,7 @@ def draw_cover(context: Context, ref: SheetRef) -> tuple[Drawing, ...]:
     if cautions:
         blocks.append(Words(f"Read the cautions on sheet {cautions.number} before any work.", "bold", 3.5))
     blocks += [Heading("In this book"), _fields(_counts(context.harness), area.w, 6 if area.w > NARROW else 4), _beside([_unknowns(context, area.w), _found(context, area.w)], (area.w + BETWEEN) / 2)]
+    blocks.append(Words(NOT_CHECKED, "bold"))
     log = list(_log(context, area.w))
     wanted = [(make, sheet) for make, sheet in ((_fuses, _sheet(context, SheetKind.FUSES)), (_grounds, _sheet(context, SheetKind.GROUNDS))) if sheet]
     # Room for a pointer to each list is kept until that list has found its place.

@@ -2,8 +2,8 @@
 
 Takes a Face, the cavities that are wired and the view wanted; draws the face as it
 was written or, for the other view, left and right exchanged. A wired cavity has a
-wide frame, an empty one a narrow dashed frame, so that they differ on any photocopy.
-The lock is a tab on its side; where the wires do not leave straight behind, an arrow
+heavy frame, an empty one a narrow dashed frame, so that they differ on any photocopy.
+The lock, where its side is known, is a tab there; where the wires do not leave straight behind, an arrow
 shows them. All lengths in mm; a pitch is the distance of neighbouring cavities.
 """
 
@@ -32,6 +32,9 @@ CLEAR = 0.35
 """Least space between a number and the frame of its box."""
 MARGIN = 1.6
 """From the outermost boxes to the outline."""
+CLOSE_PITCH = 6.0
+CLOSE_FRAME = 0.35
+"""Below CLOSE_PITCH a wired cavity has this frame: with a wide one its small number clogs."""
 TAB = 2.4
 """How far the lock stands out of the outline."""
 ARROW = 6.0
@@ -41,8 +44,10 @@ UNDER = 9.5
 DASH = (0.7, 0.7)
 VIEW_WORDS = {View.MATING: "seen from the mating face", View.WIRE: "seen from the wire side"}
 BEHIND_WORDS = {View.MATING: "wires leave behind the face", View.WIRE: "wires leave toward you"}
-LEGEND = "wide frame: wired; dashed frame: empty"
+LEGEND = "heavy frame: wired; dashed frame: empty"
 _WORD_GAP = 1.0
+_OFF_LINE = 0.9
+"""From the outline to the word beside the lock."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,7 +104,8 @@ def draw_face(pen: Pen, area: Area, face: Face, pitch: float, wired: Container[s
         cx = outline.x + offset[0] + (spot.x - left) * pitch
         cy = outline.y + offset[1] + (top - spot.y) * pitch
         _draw_cavity(pen, cx, cy, spot, pitch, height, spot.cavity in wired, ring)
-    _draw_lock(pen, outline, face.lock, ring, face.entry == face.lock, tag)
+    if face.lock:
+        _draw_lock(pen, outline, face.lock, ring, face.entry == face.lock, tag)
     if face.entry:
         _draw_entry(pen, outline, face.entry, TAB if face.entry == face.lock else 0.0, tag)
     middle, y = area.x + area.w / 2, outline.bottom + frame.bottom + 1.0
@@ -151,7 +157,7 @@ def _extent(face: Face, pitch: float) -> tuple[float, float, _Frame]:
         wide, high = (_right(face) - left) * pitch + 2 * MARGIN, (top - _bottom(face)) * pitch + 2 * MARGIN
     room = dict.fromkeys(("left", "top", "right", "bottom"), 0.0)
     if face.lock in room:
-        room[face.lock] += TAB if face.lock in ("top", "bottom") else TAB + _WORD_GAP + text_width("lock", SMALL)
+        room[face.lock] += max(TAB, _OFF_LINE + SMALL) if face.lock in ("top", "bottom") else TAB + _WORD_GAP + text_width("lock", SMALL)
     if face.entry in room:
         room[face.entry] += ARROW if face.entry in ("top", "bottom") else ARROW + _WORD_GAP + text_width("wires", SMALL)
     # Words beside a tab or arrow at the top or bottom may stand out of a narrow outline.
@@ -167,10 +173,11 @@ def _extent(face: Face, pitch: float) -> tuple[float, float, _Frame]:
 def _draw_cavity(pen: Pen, cx: float, cy: float, spot: Spot, pitch: float, height: float, is_wired: bool, ring: bool) -> None:
     tag = f"cavity:{spot.cavity}"
     wide, high = _box(spot, pitch)
+    heavy = CLOSE_FRAME if pitch < CLOSE_PITCH else WIDE
     if not ring:
-        pen.rect(cx - wide / 2, cy - high / 2, wide, high, WIDE if is_wired else THIN, dash=() if is_wired else DASH, tag=tag)
+        pen.rect(cx - wide / 2, cy - high / 2, wide, high, heavy if is_wired else THIN, dash=() if is_wired else DASH, tag=tag)
     elif is_wired:
-        pen.circle(cx, cy, wide / 2, WIDE, tag=tag)
+        pen.circle(cx, cy, wide / 2, heavy, tag=tag)
     else:
         steps = 36
         pen.polygon([(cx + wide / 2 * cos(2 * pi * i / steps), cy + wide / 2 * sin(2 * pi * i / steps)) for i in range(steps)], dash=DASH, tag=tag)
@@ -209,7 +216,8 @@ def _draw_lock(pen: Pen, outline: Area, side: str, ring: bool, shares: bool, tag
     if side in ("top", "bottom"):
         y = outline.y - TAB if side == "top" else outline.bottom
         pen.rect(middle_x - long / 2, y, long, TAB, WIDE, tag=tag)
-        pen.text(middle_x + long / 2 + _WORD_GAP, y + (TAB + SMALL) / 2 + (0.4 if side == "bottom" else 0.0), "lock", SMALL, tag=tag)
+        base = outline.y - _OFF_LINE if side == "top" else outline.bottom + _OFF_LINE + SMALL
+        pen.text(middle_x + long / 2 + _WORD_GAP, base, "lock", SMALL, tag=tag)
     else:
         x = outline.x - TAB if side == "left" else outline.right
         pen.rect(x, middle_y - long / 2, TAB, long, WIDE, tag=tag)

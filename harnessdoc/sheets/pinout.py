@@ -18,18 +18,18 @@ from itertools import zip_longest
 
 from ..drawing.lettering import cut
 from ..drawing.pen import Pen
-from ..drawing.record import Drawing
-from ..drawing.table import Band, EmptyBox, Layout, Row, lay_out
+from ..drawing.record import Area, Drawing
+from ..drawing.table import Band, Column, EmptyBox, Layout, Row, lay_out
 from ..model.harness import Connector, Contact
 from ..network.neighbours import cavities_of
 from ..trade.signals import signals
 from .cautions import caution_lines, cautions_of
 from .cavity_order import counted
-from .connector_head import connector_head
+from .connector_head import connector_head, has_empty
 from .context import Context, SheetRef
 from .flow import Block, Drawn, Words, free_area, set_pages
-from .pinout_remarks import empty_lines, fitting_lines, is_joined, is_row, remarks
-from .stacks import HEAD, Item, Stack, fit_widths, stack_rows, table_columns
+from .pinout_remarks import empty_line, empty_uses, fitting_fields, is_joined, is_row, remarks
+from .stacks import HEAD, Item, Stack, Strong, fit_widths, stack_rows, table_columns
 from .wire_lines import SWATCH_COLUMN, WIRE_HEADS, WireLine, has_source_colours, wire_lines
 
 WIDE_ENOUGH = 240.0
@@ -38,6 +38,8 @@ VALUE_WIDTH, NARROW_VALUE_WIDTH = 20.0, 15.0
 UNPROBED = "do not probe"
 """Stands where a value would be written, in circuits of an airbag."""
 FREE = "empty"
+UNDIRECTED = ("maker", "spare")
+"""Kinds of signal of which nobody can say which way they go."""
 HALVES_GAP = 6.0
 _HALF_KEYS = ("wire", "size", "colour", "swatch", "through", "ends")
 
@@ -50,11 +52,12 @@ def draw_pinout(context: Context, ref: SheetRef) -> tuple[Drawing, ...]:
     contacts = [[context.harness.contacts[f"{half.id}.{cavity}"] for cavity in sorted(of_all[half.id], key=counted)] for half in halves]
     addresses = [contact.address for half in contacts for contact in half]
     blocks: list[Block] = [Words(line, "bold", tag="caution") for line in caution_lines(context, addresses)]
+    with_legend = next((half.id for half, its in zip(halves, contacts, strict=True) if has_empty(half, _wired(context, its))), None)
     if len(halves) == 2 and area.w >= WIDE_ENOUGH:
-        blocks += _mated_blocks(context, halves, contacts, area.w, area.h)
+        blocks += _mated_blocks(context, halves, contacts, with_legend, area)
     else:
         for half, its_contacts in zip(halves, contacts, strict=True):
-            blocks += _single_blocks(context, half, its_contacts, area.w, area.h)
+            blocks += _single_blocks(context, half, its_contacts, half.id == with_legend, area)
     return set_pages(context, ref, blocks, "landscape")
 
 
@@ -72,7 +75,16 @@ def _values(context: Context, addresses: Iterable[str]) -> dict[str, Item]:
 
 
 def _legend(context: Context) -> Words:
-    return Words(f"Colours in the letters of {context.convention}, base colour first. Far ends are found through splices; → leads to the sheet.", height=HEAD)
+    return Words(f"Colours in the letters of {context.convention}, base colour first. Far ends are found through splices; → leads to the sheet.")
+
+
+def _remarks_table(texts: Sequence[str], width: float) -> Iterator[Layout]:
+    """Remarks side by side where the page is wide, read line by line; nothing where there are none."""
+    across = 2 if width >= WIDE_ENOUGH and len(texts) > 1 else 1
+    heads = ("Remarks", *[""] * (across - 1))
+    rows = [(*texts[start:start + across], *[""] * (across - len(texts[start:start + across]))) for start in range(0, len(texts), across)]
+    if rows:
+        yield lay_out([Column(head, width / across) for head in heads], rows, width, tag="remarks")
 
 
 def _table(heads: Mapping[str, str], rows: Sequence[Stack], bands: Iterable[str], width: float, value: float, tag: str) -> Layout:
@@ -85,8 +97,9 @@ def _table(heads: Mapping[str, str], rows: Sequence[Stack], bands: Iterable[str]
 
 # -------------------------------------------------------------- one connector
 
-def _single_blocks(context: Context, connector: Connector, contacts: Sequence[Contact], width: float, height: float) -> Iterator[Block]:
-    yield connector_head(context, connector, _wired(context, contacts), width, height)
+def _single_blocks(context: Context, connector: Connector, contacts: Sequence[Contact], with_legend: bool, area: Area) -> Iterator[Block]:
+    width = area.w
+    yield connector_head(context, connector, _wired(context, contacts), width, area.h, with_legend=with_legend)
     wide = width >= WIDE_ENOUGH
     heads = {"cavity": "Cavity", **WIRE_HEADS}
     if not has_source_colours(context, (contact.address for contact in contacts)):
@@ -97,12 +110,12 @@ def _single_blocks(context: Context, connector: Connector, contacts: Sequence[Co
     values = _values(context, (contact.address for contact in contacts))
     rows = [_single_row(context, contact, values[contact.address], wide) for contact in contacts if is_row(context, contact)]
     yield _legend(context)
-    yield _table(heads, rows, empty_lines(context, contacts), width, VALUE_WIDTH if wide else NARROW_VALUE_WIDTH, f"pinout:{connector.id}")
-    yield from map(Words, remarks(context, contacts))
+    yield _table(heads, rows, empty_line(context, contacts), width, VALUE_WIDTH if wide else NARROW_VALUE_WIDTH, f"pinout:{connector.id}")
+    yield from _remarks_table([*empty_uses(context, contacts), *remarks(context, contacts)], width)
 
 
 def _single_row(context: Context, contact: Contact, value: Item, wide: bool) -> Stack:
-    whole = {"cavity": (contact.name,), "function": (_function(contact),), "terminal": (contact.terminal,), "value": (value,)}
+    whole: dict[str, tuple[Item, ...]] = {"cavity": (Strong(contact.name),), "function": (_function(contact),), "terminal": (contact.terminal,), "value": (value,)}
     if wide:
         whole |= {"signal": (contact.signal,), "direction": (_direction(contact),), "seal": (contact.seal,)}
     else:
@@ -126,14 +139,16 @@ def _signal(contact: Contact) -> tuple[str, ...]:
 
 def _direction(contact: Contact) -> str:
     kind = signals().get(contact.signal)
-    return kind.direction if kind else ""
+    return kind.direction if kind and kind.kind not in UNDIRECTED else ""
 
 
 # --------------------------------------------------------------- mated halves
 
-def _mated_blocks(context: Context, halves: Sequence[Connector], contacts: Sequence[Sequence[Contact]], width: float, height: float) -> Iterator[Block]:
+def _mated_blocks(context: Context, halves: Sequence[Connector], contacts: Sequence[Sequence[Contact]], with_legend: str | None, area: Area) -> Iterator[Block]:
+    width = area.w
     each = (width - HALVES_GAP) / 2
-    left, right = (connector_head(context, half, _wired(context, its), each, height) for half, its in zip(halves, contacts, strict=True))
+    left, right = (connector_head(context, half, _wired(context, its), each, area.h, with_legend=half.id == with_legend, more=[*fitting_fields(its)])
+                   for half, its in zip(halves, contacts, strict=True))
 
     def draw(pen: Pen, x: float, y: float) -> None:
         left.draw(pen, x, y)
@@ -144,18 +159,19 @@ def _mated_blocks(context: Context, halves: Sequence[Connector], contacts: Seque
     by_name = [{contact.name: contact for contact in its} for its in contacts]
     cavities = sorted({**by_name[0], **by_name[1]}, key=counted)
     values = _values(context, (contact.address for its in contacts for contact in its))
-    rows = []
+    rows, shown = [], set()
     for cavity in cavities:
         pair = [names.get(cavity) for names in by_name]
         if any(contact is not None and is_row(context, contact) for contact in pair):
             rows.append(_mated_row(context, cavity, pair, values))
-    shown = {row.whole["cavity"][0] for row in rows}
-    bands = [f"{half.id}: {text}" for half, its in zip(halves, contacts, strict=True)
-             for text in empty_lines(context, [contact for contact in its if contact.name not in shown])]
+            shown.add(cavity)
+    rowless = [[contact for contact in its if contact.name not in shown] for its in contacts]
+    bands = [f"{half.id}: {text}" for half, its in zip(halves, rowless, strict=True) for text in empty_line(context, its)]
     yield _legend(context)
     yield _table(heads, rows, bands, width, VALUE_WIDTH, f"pinout:{'+'.join(half.id for half in halves)}")
-    for half, its in zip(halves, contacts, strict=True):
-        yield from (Words(f"{half.id}: {text}") for text in (*fitting_lines(its), *remarks(context, its)))
+    said = [f"{half.id}: {text}" for half, its, empty in zip(halves, contacts, rowless, strict=True)
+            for text in (*empty_uses(context, empty), *remarks(context, its))]
+    yield from _remarks_table(said, width)
 
 
 def _mated_heads(halves: Sequence[Connector]) -> dict[str, str]:
@@ -174,7 +190,7 @@ def _mated_row(context: Context, cavity: str, pair: Sequence[Contact | None], va
     functions = tuple(dict.fromkeys(text for contact in known if isinstance(text := _function(contact), str)))
     signals_said = tuple(dict.fromkeys(text for contact in known for text in _signal(contact)))
     return Stack(lines, {
-        "cavity": (cavity,), "value": (values[known[0].address],),
+        "cavity": (Strong(cavity),), "value": (values[known[0].address],),
         "function": (" / ".join(functions) if functions else EmptyBox("unknown:function"), *([" / ".join(signals_said)] if signals_said else ())),
     })
 

@@ -1,6 +1,6 @@
 """What stands below a pinout's rows: empty cavities, what is fitted, and remarks.
 
-Takes the contacts of a connector in their order; gives lines of text.
+Takes the contacts of a connector in their order; gives lines of text, and fields for a head.
 """
 
 from __future__ import annotations
@@ -10,8 +10,10 @@ from collections.abc import Iterator, Sequence
 from ..model.harness import Contact
 from .cavity_order import ranges
 from .context import Context
+from .subject_head import Field
 from .wire_lines import bars_at
 
+RUNS_IN_PIECE = 4
 NOT_USED = ("", "unknown", "not used", "spare", "empty")
 
 
@@ -27,18 +29,21 @@ def is_row(context: Context, contact: Contact) -> bool:
     return contact.signal != "spare" and bool(contact.signal or contact.function.lower() not in NOT_USED)
 
 
-def empty_lines(context: Context, contacts: Sequence[Contact]) -> Iterator[str]:
-    """``empty: 5, 9..12`` with the plugs in them; then what the empty cavities are for, where that is said."""
+def empty_line(context: Context, contacts: Sequence[Contact]) -> Iterator[str]:
+    """``empty: 5, 9..12`` with the plugs that fit them; nothing where every cavity has a row."""
     empty = [contact for contact in contacts if not is_row(context, contact)]
-    if not empty:
-        return
-    yield f"empty: {ranges(contact.name for contact in empty)}{_plugs(empty)}"
+    if empty:
+        yield f"empty: {ranges(contact.name for contact in empty)}{_plugs(empty)}"
+
+
+def empty_uses(context: Context, contacts: Sequence[Contact]) -> Iterator[str]:
+    """What empty cavities are for, where that is said."""
     by_function: dict[str, list[str]] = {}
-    for contact in empty:
-        if contact.function.lower() not in NOT_USED:
+    for contact in contacts:
+        if not is_row(context, contact) and contact.function.lower() not in NOT_USED:
             by_function.setdefault(contact.function, []).append(contact.name)
     for function, names in by_function.items():
-        yield f"{ranges(names)}: {function}"
+        yield f"{'cavity' if len(names) == 1 else 'cavities'} {ranges(names)}, empty: {function}"
 
 
 def _plugs(empty: Sequence[Contact]) -> str:
@@ -49,18 +54,24 @@ def _plugs(empty: Sequence[Contact]) -> str:
     if not by_plug:
         return ""
     whole = len(by_plug) == 1 and len(next(iter(by_plug.values()))) == len(empty)
-    return "; " + ", ".join(f"plug {plug}" if whole else f"plug {plug} in {ranges(names)}" for plug, names in by_plug.items())
+    return "; " + ", ".join(f"fit {plug}" if whole else f"fit {plug} in {ranges(names)}" for plug, names in by_plug.items())
 
 
-def fitting_lines(contacts: Sequence[Contact]) -> Iterator[str]:
-    """Terminals and seals with the cavities they are in: ``terminals: pin 1.5 in 2..24``."""
-    for word, field in (("terminals", "terminal"), ("seals", "seal")):
+def fitting_fields(contacts: Sequence[Contact]) -> Iterator[Field]:
+    """Terminals and seals with the cavities they are in, for a head: ``pin 1.5 in 2..24``."""
+    for caption, field in (("Terminals", "terminal"), ("Seals", "seal")):
         by_part: dict[str, list[str]] = {}
         for contact in contacts:
             if part := getattr(contact, field):
                 by_part.setdefault(part, []).append(contact.name)
         if by_part:
-            yield f"{word}: " + "; ".join(f"{part} in {ranges(names)}" for part, names in by_part.items())
+            yield caption, [text for part, names in by_part.items() for text in _in_pieces(part, ranges(names).split(", "))]
+
+
+def _in_pieces(part: str, runs: Sequence[str]) -> Iterator[str]:
+    """A part with its cavities, in so short pieces that a head cuts none."""
+    for start in range(0, len(runs), RUNS_IN_PIECE):
+        yield f"{part} in {', '.join(runs[start:start + RUNS_IN_PIECE])}"
 
 
 def remarks(context: Context, contacts: Sequence[Contact]) -> Iterator[str]:

@@ -58,7 +58,7 @@ def draw_relays(context: Context, ref: SheetRef) -> tuple[Drawing, ...]:
     parts = [context.harness.parts[name] for name in ref.subjects]
     addresses = [f"{part.id}.{terminal}" for part in parts for terminal in part.terminals]
     blocks: list[Block] = [Words(line, "bold", tag="caution") for line in caution_lines(context, addresses)]
-    blocks.append(Words(f"Colours in the letters of {context.convention}, base colour first. Symbols at rest. {_origins(parts)}", height=HEAD))
+    blocks.append(Words(f"Colours in the letters of {context.convention}, base colour first. Symbols at rest. {_origins(parts)}"))
     for part in parts:
         blocks += _together(_head(context, part, area.w), _table(context, part, area.w), area.h)
     return set_pages(context, ref, blocks, orientation)
@@ -117,7 +117,7 @@ def _work(context: Context, part: Part) -> list[Field]:
         ("Contacts", (_known(part.contacts, "contacts"),)), ("Across the coil", (_known(part.suppression, "suppression"),)),
         ("Commanded by", commands or [EmptyBox("unknown:commanded by")]), ("Feeds", (_known(part.feeds, "feeds"),)),
     ]
-    return fields + [(caption, (text,)) for caption, text in (("Note", part.note), ("Known by", part.evidence)) if text]
+    return fields + [(caption, (text,)) for caption, text in (("Note", part.note), ("Evidence", part.evidence)) if text]
 
 
 def _known(text: str | None, what: str) -> Item:

@@ -39,6 +39,8 @@ HEADING = 6.5
 CLEAR = 3.2
 """Wires of the two halves meet the bar at least this far apart, so that none seems to run through."""
 NUMBER_MOST, LETTERS_MOST = 24.0, 24.0
+MOST_CIRCUIT, MOST_FAR = 4, 7
+"""Lines of a circuit, and of an address with what it is; what is longer is cut, so that a row stays lower than a page."""
 MOST_ENDS = 3
 """Behind another splice so many far ends are named; of more, or of very long ones, only the count."""
 
@@ -153,7 +155,9 @@ def _columns(wires: Sequence[Wire], letters: dict[str, tuple[str, str]], width: 
     fitting = [wire.id for wire in wires if text_width(wire.id, DATA, "bold") <= NUMBER_MOST]
     number = widest(fitting, NUMBER_MOST, "bold")
     size = max(BOX_WIDTH, widest([str(wire.size) for wire in wires if wire.size], NUMBER_MOST))
-    shown = max(BOX_WIDTH, widest([text for wire in wires for text in letters[wire.id]], LETTERS_MOST))
+    # The letters of the source stand below, where they may go on under the swatch: the far ends need the width more.
+    beside = widest([letters[wire.id][1] for wire in wires], LETTERS_MOST) - GAP - SWATCH[0]
+    shown = max(BOX_WIDTH, beside, widest([letters[wire.id][0] for wire in wires], LETTERS_MOST))
     label = max(number, BOX_WIDTH) + size + shown + SWATCH[0] + 3 * GAP
     return Columns(max(number, BOX_WIDTH), size, shown, label, width / 2 - label - 3 * GAP)
 
@@ -163,7 +167,7 @@ def _row(harness: Harness, splice: Splice, wire: Wire, letters: tuple[str, str],
     fits = text_width(wire.id, DATA, "bold") <= columns.number
     number = (wire.id,) if fits else tuple(wrap(wire.id, columns.label, DATA, "bold"))
     room = columns.number + GAP + columns.size if beside else columns.label
-    circuit = _at_most(2, wire.circuit, room) if wire.circuit else ()
+    circuit = _at_most(MOST_CIRCUIT, wire.circuit, room) if wire.circuit else ()
     far = tuple(_far_lines(harness, splice, wire, columns.far, ends))
     above = SWATCH[1] + 1.8 + (0 if fits else LINE * len(number))
     below = max(1.2 + LINE * max(len(circuit), 1 if beside else 0), 2.2 + LINE * (len(far) - 1)) + 0.8
@@ -180,7 +184,7 @@ def _far_lines(harness: Harness, splice: Splice, wire: Wire, room: float, ends: 
     lines = _address_lines(address, room)
     contact = harness.contacts[address]
     if contact.kind is not Kind.SPLICE:
-        return lines + [FarLine(text) for text in _at_most(2, contact.function or _title(harness, contact.owner), room) if text]
+        return lines + [FarLine(text) for text in _at_most(max(2, MOST_FAR - len(lines)), contact.function or _title(harness, contact.owner), room) if text]
     behind: list[FarLine] = []
     for end in ends:
         behind += _address_lines(end.address, room, "to ") if end.address not in (UNKNOWN, OPEN) else [FarLine(f"to {end.address}")]

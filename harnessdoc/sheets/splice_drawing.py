@@ -11,7 +11,7 @@ from ..drawing.pen import Pen
 from ..drawing.record import THIN, WIDE, Area
 from ..drawing.swatch import draw_swatch
 from ..model.harness import Splice
-from .context import Context, swatch_letters
+from .context import Context, SheetRef, swatch_letters
 from .splice_block import DATA, GAP, LINE, SWATCH, Block, Columns, Heading, Part, Row
 from .splice_fields import CAPTION, draw_fields, fields_above, fields_below, fields_height, title_lines
 
@@ -142,10 +142,25 @@ def _draw_far(pen: Pen, context: Context, row: Row, x: float, y: float, side: in
     if not row.far:
         width = min(columns.far, 24.0)
         pen.rect(x if side > 0 else x - width, y - 2.2, width, 4.4, THIN, tag="to fill")
-    for place, line in enumerate(row.far):
-        sheet = context.sheet_for(line.address) if line.address else None
-        text = f"{line.text} → {sheet.number}".strip() if sheet else line.text
+    for place, (text, sheet, address) in enumerate(_far_texts(context, row, columns.far)):
         base = y + DATA / 2 + place * LINE
         width = pen.text(x, base, cut(text, columns.far, DATA), DATA, "start" if side > 0 else "end", tag=f"wire:{row.wire.id}")
         if sheet:
-            pen.link(x if side > 0 else x - width, base - DATA - 0.7, width, LINE, sheet.name, tag=line.address)
+            pen.link(x if side > 0 else x - width, base - DATA - 0.7, width, LINE, sheet.name, tag=address)
+
+
+def _far_texts(context: Context, row: Row, room: float) -> list[tuple[str, SheetRef | None, str]]:
+    """The lines of a far end with the sheet each leads to and its address.
+
+    A block keeps a line for a sheet number of four digits; a shorter one goes behind
+    its address where it fits there, so that the two are read as one.
+    """
+    found: list[tuple[str, SheetRef | None, str]] = []
+    for line in row.far:
+        sheet = context.sheet_for(line.address) if line.address else None
+        text = f"{line.text} → {sheet.number}".strip() if sheet else line.text
+        if sheet and not line.text and found and text_width(f"{found[-1][0]} {text}", DATA) <= room:
+            text = f"{found.pop()[0]} {text}"
+        if text:
+            found.append((text, sheet, line.address))
+    return found

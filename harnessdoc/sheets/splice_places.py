@@ -2,20 +2,20 @@
 
 Takes a Context and the reference of the sheet; gives its pages: the bundle
 straightened and drawn to scale with every splice a dot at its place, then the list
-of all splices. Where the bundle is too large for one page the drawing is cut, and
+of all splices, and under it what the points are called. Where the bundle is too large for one page the drawing is cut, and
 the two sides of a cut bear the same letter.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Sequence
 from math import hypot
 
 from ..description.units import Length, print_length
 from ..drawing.lettering import cut, wrap
 from ..drawing.pen import Pen
 from ..drawing.record import THIN, Area, Drawing
-from ..drawing.table import Column, EmptyBox, LinkText, Row, draw_table, lay_out, paginate
+from ..drawing.table import Column, EmptyBox, Layout, LinkText, Row, draw_table, lay_out, paginate
 from .bundle_layout import RING
 from .bundle_map import DATA, DOT, PITCH, POINT, Label, Map, choose_maps
 from .cautions import caution_lines
@@ -35,33 +35,48 @@ BAR_MOST = 60.0
 """The scale bar is the longest of BAR, in mm or inches of bundle, that is no longer on paper."""
 INCH_MM = 25.4
 UNKNOWN_DASH, STUB_DASH = (3.0, 1.5), (1.0, 1.0)
-COLUMNS = (
-    Column("Splice", 26.0), Column("Join", 16.0), Column("Title", weight=1.2), Column("Place along the bundle", weight=1.6), Column("Method", weight=0.9),
-    Column("Wires", 14.0, anchor="end"), Column("Drawn here", 18.0), Column("Sheet", 16.0),
-)
+POINT_COLUMNS = (Column("Point", 34.0), Column("Title", weight=1.0), Column("Zone", 34.0))
+POINTS_WIDTH, POINTS_PITCH = 150.0, 5.0
+BETWEEN = 4.0
+"""Between the list of splices and the table of points."""
+LEAST_POINTS = 4
+"""A table of points is begun under the list where so many rows, or all of them, find room."""
 
 
 def draw_splice_places(context: Context, ref: SheetRef) -> tuple[Drawing, ...]:
-    """The drawing to scale, where there are segments, and the list of splices."""
+    """The drawing to scale, where there are segments, the list of splices, and the points."""
     area = free_area(context.paper, "landscape")
     scale, maps = choose_maps(context, Area(area.x, area.y + HEAD, area.w, area.h - HEAD)) if context.harness.segments else (0, [])
     shown = {name for one in maps for name in one.dots}
-    layout = lay_out(COLUMNS, list(_rows(context, shown)), area.w)
+    absent = [name for name in context.harness.splices if name not in shown]
+    layout = _list(context, absent if maps else [], area.w)
+    points = _points(context, min(area.w, POINTS_WIDTH))
     words = _words_over_list(context, bool(maps), area.w)
     above = LINE * len(words) + 3.0 if words else 0.0
     lists = paginate(layout, area.h - above, area.h)
+    left = area.h - (above if len(lists) == 1 else 0.0) - layout.height(*lists[-1]) - BETWEEN
+    under = bool(points) and left >= points.height(0, min(LEAST_POINTS, len(points.rows)))
+    tables = paginate(points, left if under else area.h, area.h) if points else []
+    later = tables[1:] if under else tables
+    count = len(maps) + len(lists) + len(later)
     drawings = []
     for number, one in enumerate(maps, start=1):
-        pen, area = context.page(ref, number, len(maps) + len(lists), "landscape")
-        _draw_head(pen, context, area, scale, maps, [name for name in context.harness.splices if name not in shown])
+        pen, area = context.page(ref, number, count, "landscape")
+        _draw_head(pen, context, area, scale, maps, absent)
         _draw_map(pen, one)
         drawings.append(pen.drawing())
     for number, (start, stop) in enumerate(lists, start=len(maps) + 1):
-        pen, area = context.page(ref, number, len(maps) + len(lists), "landscape")
+        pen, area = context.page(ref, number, count, "landscape")
         first = number == len(maps) + 1
         for place, line in enumerate(words if first else ()):
             pen.text(area.x, area.y + DATA + place * LINE, line, DATA, weight="bold", tag="words")
-        draw_table(pen, area.x, area.y + (above if first else 0.0), layout, start, stop)
+        low = draw_table(pen, area.x, area.y + (above if first else 0.0), layout, start, stop)
+        if under and number == len(maps) + len(lists):
+            draw_table(pen, area.x, low + BETWEEN, points, *tables[0])
+        drawings.append(pen.drawing())
+    for number, (start, stop) in enumerate(later, start=len(maps) + len(lists) + 1):
+        pen, area = context.page(ref, number, count, "landscape")
+        draw_table(pen, area.x, area.y, points, start, stop)
         drawings.append(pen.drawing())
     return tuple(drawings)
 
@@ -137,12 +152,25 @@ def _draw_label(pen: Pen, label: Label, place: Placed) -> None:
             pen.link(x - {"start": 0.0, "middle": width / 2, "end": width}[anchor], base - DATA - 0.6, width, PITCH, line.target, tag=label.tag)
 
 
-def _rows(context: Context, shown: set[str]) -> Iterator[Row]:
-    """A row for each splice; ``shown``: those that stand in the drawing."""
-    for splice in context.harness.splices.values():
+def _list(context: Context, absent: Sequence[str], width: float) -> Layout:
+    """All splices; join numbers, and which are ``absent`` from the drawing, have a column only where there are any."""
+    harness, joins = context.harness, any(splice.join for splice in context.harness.splices.values())
+    columns = [Column("Splice", 26.0), *([Column("Join", 16.0)] if joins else []), Column("Title", weight=0.8)]
+    columns += [Column("Place along the bundle", weight=2.0), Column("Method", weight=0.6), Column("Wires", 14.0, anchor="end")]
+    columns += [*([Column("Drawn here", 18.0)] if absent else []), Column("Sheet", 16.0)]
+    rows: list[Row] = []
+    for splice in harness.splices.values():
         sheet = context.sheet_of.get(splice.id)
-        yield (
-            splice.id, splice.join, splice.title, place_words(context.harness, context.geometry, splice, context.options.units) or EmptyBox("to fill"),
-            splice.method or EmptyBox("to fill"), str(len(context.harness.wires_at.get(splice.id, ()))), "yes" if splice.id in shown else "no",
-            LinkText(f"→ {sheet.number}", sheet.name) if sheet else "",
-        )
+        rows.append((
+            splice.id, *([splice.join] if joins else []), splice.title,
+            place_words(harness, context.geometry, splice, context.options.units) or EmptyBox("to fill"),
+            splice.method or EmptyBox("to fill"), str(len(harness.wires_at.get(splice.id, ()))),
+            *(["no" if splice.id in absent else ""] if absent else []), LinkText(f"→ {sheet.number}", sheet.name) if sheet else "",
+        ))
+    return lay_out(columns, rows, width)
+
+
+def _points(context: Context, width: float) -> Layout | None:
+    """What the points are called and the zones they lie in; None where no point has either."""
+    rows = [(point.id, point.title, point.zone or "") for point in context.harness.points.values() if point.title or point.zone]
+    return lay_out(POINT_COLUMNS, rows, width, pitch=POINTS_PITCH) if rows else None

@@ -15,6 +15,8 @@ from ..model.harness import Harness, Splice, Wire
 from ..trade.sleeves import shrink_for, sleeve_for
 from ..trade.tables import said
 
+TITLE_MOST = 40
+"""A point's title of more characters is left to the table of points, so that the place stays short enough to be read."""
 SAME_MM = 0.05
 """A stated and a computed distance that differ by less are one."""
 CRIMPED = ("crimp", "butt")
@@ -22,21 +24,27 @@ CRIMPED = ("crimp", "butt")
 
 
 def place_words(harness: Harness, geometry: Geometry, splice: Splice, units: str) -> str | None:
-    """``120 mm from P3 toward P4``, ``at P3``, or None where the place is not known."""
+    """``120 mm from P3 (left wing) toward P4``, ``at P3 (left wing)``, or None where the place is not known."""
     station = geometry.stations.get(splice.id)
     if station is not None and station.toward_point is not None:
-        return f"{distance_words(splice, station, units)} toward {station.toward_point}"
+        return f"{distance_words(splice, station, units)} from {_point(harness, station.from_point)} toward {_point(harness, station.toward_point)}"
     if splice.at is not None:
-        return f"{print_length_both(splice.at.length, units)} from {splice.at.origin} toward {splice.at.toward}"
-    return f"at {splice.place}" if splice.place else None
+        return f"{print_length_both(splice.at.length, units)} from {_point(harness, splice.at.origin)} toward {_point(harness, splice.at.toward)}"
+    return f"at {_point(harness, splice.place)}" if splice.place else None
 
 
 def distance_words(splice: Splice, station: StationOf, units: str) -> str:
-    """``120 mm from P3``; a distance that was stated stands as stated, in the reader's unit with the stated one beside."""
+    """``120 mm``; a distance that was stated stands as stated, in the reader's unit with the stated one beside."""
     stated = splice.at
     if stated and stated.origin == station.from_point and abs(stated.length.mm - station.distance_mm) < SAME_MM:
-        return f"{print_length_both(stated.length, units)} from {station.from_point}"
-    return f"{print_length(Length(station.distance_mm), units)} from {station.from_point}"
+        return print_length_both(stated.length, units)
+    return print_length(Length(station.distance_mm), units)
+
+
+def _point(harness: Harness, name: str) -> str:
+    """A point with its title, ``P4 (left inner wing)``, where it has one that says more than its id."""
+    title = harness.points[name].title if name in harness.points else ""
+    return f"{name} ({title})" if title.casefold() not in ("", name.casefold()) and len(title) <= TITLE_MOST else name
 
 
 def copper_words(wires: Iterable[Wire], more: bool = False) -> str:
@@ -69,5 +77,5 @@ def shrink_words(splice: Splice, station: StationOf | None) -> str | None:
         return None
     tube = shrink_for(station.largest_mm, station.smallest_mm)
     if tube is None:
-        return f"none in the table passes {station.largest_mm:.1f} mm and grips {station.smallest_mm:.1f} mm"
+        return f"none in the table passes {station.largest_mm:.1f} mm and grips {station.smallest_mm:.1f} mm: split the splice, or use tape and sleeving"
     return f"{tube.name}, over {station.largest_mm:.1f} mm ({said(tube.origin, tube.mark)})"

@@ -13,7 +13,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import partial
 
-from ..drawing.lettering import cut, text_width, wrap
+from ..drawing.lettering import Weight, cut, text_width, wrap
 from ..drawing.pen import Pen
 from ..drawing.swatch import draw_swatch
 from ..drawing.table import MAX_LINES, PAD, Cell, Column, EmptyBox, LinkText
@@ -40,7 +40,14 @@ class Swatch:
     letters: tuple[str, ...]
 
 
-Item = str | LinkText | EmptyBox | Swatch
+@dataclass(frozen=True, slots=True)
+class Strong:
+    """A text in bold: what a row is found by."""
+
+    text: str
+
+
+Item = str | Strong | LinkText | EmptyBox | Swatch
 Lines = Sequence[Mapping[str, Item]]
 """The lines of one row; a column that a line does not name is free there."""
 
@@ -112,6 +119,8 @@ def draw_item(pen: Pen, x: float, baseline: float, width: float, item: Item) -> 
         case LinkText():
             length = pen.text(x, baseline, item.text, DATA, tag="table")
             pen.link(x, middle - LINE / 2, length, LINE, item.target, tag="table")
+        case Strong():
+            pen.text(x, baseline, item.text, DATA, weight="bold", tag="table")
         case _:
             pen.text(x, baseline, item, DATA, tag="table")
 
@@ -121,16 +130,18 @@ def break_item(item: Item, width: float, most: int = MOST_LINES) -> list[Item]:
     match item:
         case str():
             return list(_lines(item, width, most))
+        case Strong():
+            return [Strong(text) for text in _lines(item.text, width, most, "bold")]
         case LinkText():
             return [replace(item, text=text) for text in _link_lines(item.text, width, most)]
     return [item]
 
 
-def _lines(text: str, width: float, most: int) -> list[str]:
-    lines = [cut(line, width, DATA) for line in wrap(text, width, DATA)]
+def _lines(text: str, width: float, most: int, weight: Weight = "regular") -> list[str]:
+    lines = [cut(line, width, DATA, weight) for line in wrap(text, width, DATA, weight)]
     if len(lines) > most:
         # With the next line joined on, the last one is too wide for certain and gets its "…".
-        lines = [*lines[: most - 1], cut(" ".join(lines[most - 1 : most + 1]), width, DATA)]
+        lines = [*lines[: most - 1], cut(" ".join(lines[most - 1 : most + 1]), width, DATA, weight)]
     return lines
 
 
@@ -152,6 +163,8 @@ def natural_width(item: Item) -> float:
             return SWATCH_WIDTH + 2 * PAD
         case LinkText():
             return text_width(item.text, DATA) + 2 * PAD
+        case Strong():
+            return text_width(item.text, DATA, "bold") + 2 * PAD
     return text_width(item, DATA) + 2 * PAD
 
 

@@ -87,13 +87,21 @@ def _wire_ends(context: Context, address: str, wire: Wire, ends: list[FarEnd]) -
 
 
 def bar_ends(context: Context, address: str, bar: Bar) -> list[WireLine]:
-    """What a bar joins with ``address``, each with its sheet; a bar with many ends is named with their count."""
+    """What a bar joins with ``address`` and where the wires on the bar lead, each with its sheet; many ends are told by their count."""
+    harness = context.harness
     others = [other for other in bar.joins if other != address]
-    sheet = context.sheet_for(bar.address)
-    if len(others) > MOST_BEHIND or not others:
-        return [{"ends": sheet_link(f"{bar.address} ({len(others)} ends)" if others else bar.address, sheet)}]
-    through = sheet_link(bar.address, sheet)
-    return [{"ends": end_item(context, other), "through": through} for other in others]
+    wired = [end for end in far_ends(harness, bar.address) if end.address not in bar.joins]
+    near = [other_end(harness.wires[name], bar.address) for name in harness.wires_at.get(bar.address, ())]
+    on_the_way = dict.fromkeys([*(one for one in near if one in harness.splices), *(splice for end in wired for splice in end.splices)])
+    open_splices = [splice for splice in on_the_way if harness.splices[splice].members_unknown]
+    count = len(others) + len(wired)
+    if count > MOST_BEHIND:
+        more = ", more unknown" if open_splices else ""
+        return [{"ends": sheet_link(f"{bar.address} ({count} ends{more})", context.sheet_for(bar.address))}]
+    lines: list[WireLine] = [{"ends": end_item(context, other), "through": _through(context, (bar.address,))} for other in others]
+    lines += [{"ends": end_item(context, end.address), "through": _through(context, (bar.address, *end.splices))} for end in wired]
+    lines += [{"ends": EmptyBox("unknown:member"), "through": _through(context, (bar.address, splice))} for splice in open_splices]
+    return lines or [{"ends": sheet_link(bar.address, context.sheet_for(bar.address))}]
 
 
 def end_item(context: Context, address: str) -> Item:
@@ -109,9 +117,10 @@ def splice_name(context: Context, splice: str) -> str:
     return f"{splice} (join {join})" if join else splice
 
 
-def _through(context: Context, splices: tuple[str, ...]) -> Item:
-    """The splices on the way, each with its sheet; the text leads to the first."""
-    links = [sheet_link(splice_name(context, splice), context.sheet_of.get(splice)) for splice in splices]
+def _through(context: Context, joints: tuple[str, ...]) -> Item:
+    """The bar and splices on the way, each with its sheet; the text leads to the first."""
+    is_splice = context.harness.splices.__contains__
+    links = [sheet_link(splice_name(context, joint) if is_splice(joint) else joint, context.sheet_for(joint)) for joint in joints]
     text = ", ".join(link if isinstance(link, str) else link.text for link in links)
     first = links[0]
     return LinkText(text, first.target) if isinstance(first, LinkText) else text

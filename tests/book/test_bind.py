@@ -95,6 +95,27 @@ def test_a_new_book_replaces_the_old_and_leaves_other_files_alone(tmp_path: Path
     assert [name for name in os.listdir(tmp_path) if name.startswith(".")] == []
 
 
+def test_a_book_never_takes_the_place_of_what_it_is_made_from(tmp_path: Path) -> None:
+    table = "wire,from,to\n1,X1.1,X1.2\n"
+    for name in ("cut.csv", "sheets/mine.csv"):
+        folder = tmp_path / name.replace("/", "-")
+        (folder / "sheets").mkdir(parents=True)
+        (folder / name).write_text(table)
+        main = folder / "t.yaml"
+        main.write_text(f"connectors:\n  X1: {{face: [[1..2]], view: mating face}}\ntables: {{wires: {name}}}\n")
+        with pytest.raises(FileExistsError, match="made from"):
+            bound(folder, main)
+        assert (folder / name).read_text() == table
+        assert not (folder / "t.pdf").exists()
+
+
+def test_what_is_not_a_sheet_stays_beside_the_sheets(tmp_path: Path) -> None:
+    bound(tmp_path)
+    (tmp_path / "sheets" / "photo.txt").write_text("mine")
+    bound(tmp_path)
+    assert (tmp_path / "sheets" / "photo.txt").read_text() == "mine"
+
+
 @pytest.mark.parametrize("paper", ["a4", "letter", "a5"])
 @pytest.mark.parametrize("units", ["mm", "in"])
 def test_every_paper_and_unit_gives_a_book(tmp_path: Path, paper: str, units: str) -> None:

@@ -37,8 +37,8 @@ def test_the_cut_list_reads_back() -> None:
     rows = {row["wire"]: row for row in read(cut_csv(context_of(HARNESS)))}
     assert rows["1"] == {
         "size": "2 mm²", "type": "PVC 85 C", "colour": "RD", "wire": "1", "circuit": "'@pump", "cut-mm": "400", "finished-mm": "400", "measured-minus-routed-mm": "",
-        "from": "X1.1", "from-terminal": "'=HYPERLINK(1)", "from-seal": "", "from-strip-mm": "5", "from-label": "1 2 mm² RD | to X2.1",
-        "to": "X2.1", "to-terminal": "", "to-seal": "", "to-strip-mm": "5", "to-label": "1 2 mm² RD | to X1.1", "pair": "", "lay-mm": "", "cable": "", "core": "",
+        "from": "X1.1", "from-terminal": "'=HYPERLINK(1)", "from-seal": "", "from-strip-mm": "5", "from-label": "1 | 2 mm² RD | to X2.1",
+        "to": "X2.1", "to-terminal": "", "to-seal": "", "to-strip-mm": "5", "to-label": "1 | 2 mm² RD | to X1.1", "pair": "", "lay-mm": "", "cable": "", "core": "",
     }
     assert rows["2"]["cut-mm"] == "350" and rows["2"]["measured-minus-routed-mm"] == "-50"
     assert rows["3"]["cut-mm"] == "" and rows["3"]["to"] == "unknown"
@@ -56,7 +56,7 @@ def test_parts_and_labels_read_back() -> None:
     terminal = read(parts_csv(context))[0]
     assert (terminal["kind"], terminal["part"], terminal["quantity"], terminal["unit"], terminal["where"]) == ("terminal", "'=HYPERLINK(1)", "4", "piece", "X1.1; X1.2; X1.3; X1.4")
     labels = read(labels_csv(context))
-    assert [(row["wire"], row["end"], row["at"], row["label"]) for row in labels[:2]] == [("1", "A", "X1.1", "1 2 mm² RD | to X2.1"), ("1", "B", "X2.1", "1 2 mm² RD | to X1.1")]
+    assert [(row["wire"], row["end"], row["at"], row["label"]) for row in labels[:2]] == [("1", "A", "X1.1", "1 | 2 mm² RD | to X2.1"), ("1", "B", "X2.1", "1 | 2 mm² RD | to X1.1")]
 
 
 def test_lines_end_in_a_line_feed_alone_and_an_empty_harness_has_headings() -> None:

@@ -90,7 +90,8 @@ def test_check_prints_the_long_form_and_the_count():
     assert result.stdout == (
         "heron.yaml:5:6: not-known-yet: wire 1: far end not known yet\n"
         "    5 |   1: {from: X1.1, to: unknown, size: 1 mm2, colour: BK, type: TXL}\n"
-        "      |      ^\n\n"
+        "      |      ^\n"
+        "  severity: advice\n\n"
         "1 advice\n")
     assert result.stderr == ""
 
@@ -202,7 +203,7 @@ def test_a_failing_write_leaves_the_old_book_whole(monkeypatch):
         broken.setattr(Path, "write_bytes", full)
         result = run("book", "heron.yaml", "--out", "out")
     assert result.exit_code == 2
-    assert "cannot be written: No space left on device\n  do: the old book is whole; choose a folder you may write to\n" in result.stderr
+    assert "cannot be written: No space left on device\n  do: what stood there is whole; name another folder\n" in result.stderr
     assert contents(Path("out")) == before
 
 

@@ -110,7 +110,7 @@ BAD = [
             2,
             6,
             "this row has 3 cells, the heading line has 2",
-            "quote a cell that holds the separator",
+            "quote a cell that holds the separator, or take out a separator at the end of the row",
         ),
         {"12": {"size": "1 mm2"}},
     ),
@@ -201,3 +201,10 @@ def test_what_the_library_writes_is_read_back(rows, separator):
         }
         for number, row in enumerate(rows)
     }
+
+
+def test_an_empty_surplus_cell_is_what_an_unquoted_comma_leaves_behind():
+    _, findings = read_table(SourceText("w.csv", "wire,to,note\n1,X1.1,left, turn\n2,X1.2,rear,\n"), "wire")
+    assert [(finding.code, finding.place.line) for finding in findings] == [("too-many-cells", 2), ("too-many-cells", 3)]
+    padded, findings = read_table(SourceText("w.csv", "wire,to,,\n1,X1.1,,\n2,,,\n"), "wire")
+    assert (padded, findings) == ({"1": {"to": "X1.1"}, "2": {}}, ())

@@ -81,15 +81,15 @@ def test_a_row():
     row = next(row for entry in listed().spools for row in entry.rows if row.wire == "d")
     # computed 500 + 50 + 10; measured 640
     assert (row.finished_mm, row.cut_mm, row.difference_mm, row.pair, row.lay_mm, row.cable, row.core) == (640, 650, 80, "", None, "", "")
-    assert (row.a.address, row.a.terminal, row.a.strip_mm, row.a.label) == ("S1", "", 7.5, "J1 | d 0.5 mm² gn/ge | to X3.2")
-    assert (row.b.address, row.b.terminal, row.b.strip_mm, row.b.label) == ("X3.2", "", 5, "J1 | d 0.5 mm² gn/ge | to S1")
+    assert (row.a.address, row.a.terminal, row.a.strip_mm, row.a.label) == ("S1", "", 7.5, "J1 | d | 0.5 mm² gn/ge | to X3.2")
+    assert (row.b.address, row.b.terminal, row.b.strip_mm, row.b.label) == ("X3.2", "", 5, "J1 | d | 0.5 mm² gn/ge | to S1")
     pair = next(row for entry in listed().spools for row in entry.rows if row.wire == "l")
     assert (pair.pair, pair.lay_mm, pair.a.terminal, pair.a.seal) == ("CAN", 25, "blade 2.8", "blue")
 
 
 def test_strip_lengths_by_the_end():
     rows = {row.wire: row for entry in listed().spools for row in entry.rows}
-    assert (rows["c"].b.strip_mm, rows["s"].a.strip_mm, rows["s"].b.strip_mm) == (7.5, 10, 5)
+    assert (rows["c"].b.strip_mm, rows["s"].a.strip_mm, rows["s"].b.strip_mm) == (7.5, 10, None)   # 5 mm only where an open barrel on a thin wire is meant
     assert (rows["q"].b.strip_mm, rows["r"].b.strip_mm, rows["r"].b.label) == (None, None, "")
 
 
@@ -112,10 +112,10 @@ def test_colours_in_the_convention_of_the_reader():
 
 def test_labels_of_both_ends():
     labels = {(label.wire, label.end): label for label in label_list(harness_of(HARNESS))}
-    assert labels["a", "A"] == Label("a", "A", "X1.1", "a 1 mm² rt | to X2.1")
-    assert labels["a", "B"] == Label("a", "B", "X2.1", "a 1 mm² rt | to X1.1")
-    assert labels["c", "B"].text == "J1 | c 0.5 mm² gn/ge | to X1.3"
-    assert labels["q", "A"].text == "q 1 mm² rt | to ?"
+    assert labels["a", "A"] == Label("a", "A", "X1.1", "a | 1 mm² rt | to X2.1")
+    assert labels["a", "B"] == Label("a", "B", "X2.1", "a | 1 mm² rt | to X1.1")
+    assert labels["c", "B"].text == "J1 | c | 0.5 mm² gn/ge | to X1.3"
+    assert labels["q", "A"].text == "q | 1 mm² rt | to ?"
     assert labels["r", "A"].text == "r | open"
     assert ("r", "B") not in labels
     assert len(labels) == 2 * 14 - 1

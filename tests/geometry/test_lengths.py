@@ -177,3 +177,19 @@ def test_a_measured_cable():
     cable = geometry.cables["W1"]
     assert (cable.measured_mm, cable.finished_mm, cable.cut_mm, cable.difference_mm) == (800, 800, 800, 140)
     assert geometry.lengths["b"].finished_mm == 800
+
+
+def test_a_link_in_a_box_that_was_measured_is_a_wire_to_cut():
+    text = """
+    boxes:
+      B1: {}
+    fuses:
+      F1: {box: B1}
+      F2: {box: B1}
+    wires:
+      1: {from: F1.2, to: F2.1}
+      2: {from: F1.1, to: F2.2, length: 180 mm}
+    """
+    lengths = measure(harness_of(text)).lengths
+    assert (lengths["1"].zero, lengths["1"].cut_mm) == (True, None)
+    assert (lengths["2"].zero, lengths["2"].finished_mm, lengths["2"].cut_mm) == (False, 180, 200)

@@ -259,3 +259,23 @@ def test_the_sample_of_the_language_is_read_without_a_finding():
     assert heron.circuits["charge lamp"].hot == ("run", "start")
     assert linnet.contacts["E1.13"].signal == "output-low"
     assert linnet.wires["260"].to == "X30.4"
+
+
+MISNAMED = """\
+connectors:
+  X1: {face: [[1..2]], view: wire side}
+  X2: {face: [[1..2]], view: wire side}
+cables:
+  W1: {}
+wires:
+  1: {from: X1.1, to: X2.1, cable: W7, pair: data}
+  2: {from: X1.2, to: X2.2, cable: W1, pair: data}
+"""
+
+
+def test_a_cable_that_is_not_among_the_declared_ones_is_a_slip():
+    """Where none is declared, a wire's word is enough: so the pair stands."""
+    harness, findings = built(MISNAMED)
+    assert said(findings) == ["7:36: no-such-cable: `cable` of wire 1 names 'W7', but there is no such cable"]
+    assert findings[0].do == "the description has W1"
+    assert harness.pairs["data"].wires == ("1", "2")

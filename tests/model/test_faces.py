@@ -44,6 +44,8 @@ def test_a_big_cavity_takes_its_width_and_height():
 def test_ranges_count_up_and_down_and_with_letters():
     assert list(spots_of("[[3..1], [A1..A3]]")) == ["3", "2", "1", "A1", "A2", "A3"]
     assert expand_range("14") == ("14",)
+    assert (expand_range("A..D"), expand_range("c..a")) == (("A", "B", "C", "D"), ("c", "b", "a"))
+    assert expand_range("A..d") is None
     assert expand_range("B09..B11") == ("B9", "B10", "B11")
     assert [expand_range(text) for text in ("A1..B2", "1..", "..2", "1..501", "1..2..3")] == [None] * 5
     assert len(expand_range("1..500")) == 500

@@ -138,3 +138,23 @@ def test_findings_come_sorted_by_place():
     findings = load("heron.yaml", {"heron.yaml": TWO + "wires:\n  1: {from: X1.1, to: unknown}\n  2: {from: X1.1, to: X9.1}\nsplices:\n  S1: {}\n"}).findings
     assert [finding.place for finding in findings] == sorted(finding.place for finding in findings)
     assert {finding.code for finding in findings} == {"not-known-yet", "cavity-used-twice", "no-such-connector", "splice-of-one"}
+
+
+HALVES = """\
+connectors:
+  X1: {{half: plug, mates: X2, face: {one}, view: {view}}}
+  X2: {{half: socket, face: {other}, view: mating face}}
+"""
+
+
+@pytest.mark.parametrize(("one", "view", "other", "said"), [
+    ("[[1..4], [5..8]]", "mating face", "[[4..1], [8..5]]", []),            # mirrored, upright
+    ("[[1..4], [5..8]]", "mating face", "[[5..8], [1..4]]", []),            # mirrored, and turned by half a turn
+    ("[[1..4], [5..8]]", "wire side", "[[1..4], [5..8]]", []),              # written down from the two sides
+    ("[[1..4], [5..8]]", "mating face", "[[1..4], [5..8]]", ["as their faces are drawn, cavity 1 of X1 meets cavity 4 of X2"]),
+    ("[[1..4], [5..8]]", "wire side", "[[4..1], [8..5]]", ["as their faces are drawn, cavity 1 of X1 meets cavity 4 of X2"]),
+    ("[[1..4]]", "mating face", "[[1..2], [3..4]]", []),                    # not to be compared by their places
+])
+def test_halves_are_mirror_images_of_each_other(one: str, view: str, other: str, said: list[str]) -> None:
+    findings = load("t.yaml", {"t.yaml": HALVES.format(one=one, view=view, other=other)}).findings
+    assert [finding.message for finding in findings if finding.code == "halves-do-not-mate"] == said

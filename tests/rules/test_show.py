@@ -27,6 +27,7 @@ def test_the_long_form():
         "heron.yaml:2:22: no-such-connector: `to` of wire 1 is 'X9.1', but there is no connector X9",
         "    2 | \t1: {from: X1.1,\tto: X9.1}",
         "      | \t               \t    ^",
+        "  severity: error",
         "  heron.yaml:4:3: wire 2 stands here",
         "    4 |   2: {to: S1\N{REPLACEMENT CHARACTER}}",
         "      |   ^",
@@ -36,9 +37,9 @@ def test_the_long_form():
 
 def test_the_long_form_without_a_line_to_show():
     finding = Finding("file-missing", Severity.ERROR, "there is no file", Place("b.yaml", 1, 1), "check the name")
-    assert long_form(finding, {}) == "b.yaml:1:1: file-missing: there is no file\n  do: check the name"
+    assert long_form(finding, {}) == "b.yaml:1:1: file-missing: there is no file\n  severity: error\n  do: check the name"
     blank = Finding("a-b", Severity.ADVICE, "nothing here", Place("heron.yaml", 3, 1))
-    assert long_form(blank, {"heron.yaml": TEXT}) == "heron.yaml:3:1: a-b: nothing here"
+    assert long_form(blank, {"heron.yaml": TEXT}) == "heron.yaml:3:1: a-b: nothing here\n  severity: advice"
 
 
 def test_json():

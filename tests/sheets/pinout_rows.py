@@ -17,10 +17,10 @@ def table_rows(drawings: Iterable[Drawing], head: str) -> list[list[list[str]]]:
     """All rows below the column head ``head`` (the first column), each as its lines from left to right."""
     rows: list[list[list[str]]] = []
     for drawing in drawings:
-        marks = [mark for mark in drawing.marks if isinstance(mark, Text) and mark.tag != "title block"]
+        marks = [mark for mark in drawing.marks if isinstance(mark, Text) and mark.tag not in ("title block", "remarks")]
         for title in [mark for mark in marks if mark.text == head and mark.weight == "bold" and mark.height < 2]:
             edge = title.start()[0]
-            below = [mark for mark in marks if mark.y > title.y + SAME and mark.start()[0] > edge - SAME and mark.height > 2 and mark.weight == "regular"]
+            below = [mark for mark in marks if mark.y > title.y + SAME and mark.start()[0] > edge - SAME and mark.height > 2 and (mark.weight == "regular" or mark.tag == "table")]
             for y in sorted({round(mark.y, 2) for mark in below}):
                 line = sorted((mark for mark in below if abs(mark.y - y) < SAME), key=lambda mark: mark.start()[0])
                 if abs(line[0].start()[0] - edge) < SAME:

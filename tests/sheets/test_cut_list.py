@@ -54,8 +54,8 @@ def all_texts(**options: str) -> list[str]:
 def test_both_lengths_side_by_side_and_end_a_over_end_b() -> None:
     page = pages_of()[0]
     # 400 mm + two ends of 50 mm = 500 mm, a multiple of 50 mm
-    assert row_of(page, "1") == ["1", "RD", "500 mm", "500 mm", "A", "X1.1", "pin 1.5", "seal A", "5 mm", "1 2 mm² RD | to X2.1"]
-    assert row_of(page, "pump") == ["pump", "B", "X2.1", "5 mm", "1 2 mm² RD | to X1.1"]
+    assert row_of(page, "1") == ["1", "RD", "500 mm", "500 mm", "A", "X1.1", "pin 1.5", "seal A", "5 mm", "1 | 2 mm² RD | to X2.1"]
+    assert row_of(page, "pump") == ["pump", "B", "X2.1", "5 mm", "1 | 2 mm² RD | to X1.1"]
 
 
 def test_spools_of_one_size_are_headed_by_their_total_and_the_longest_comes_first() -> None:
@@ -118,7 +118,7 @@ def test_lengths_in_inches() -> None:
 
 def test_on_a_narrow_page_nothing_is_lost_and_no_word_is_broken() -> None:
     found = all_texts(paper="a5")
-    assert {"pin 1.5", "seal A", "500 mm", "PR1 with 4", "lay 20 mm", "pump", "+40 mm", "1 2 mm² RD |", "to X2.1", "in C1"} <= set(found)
+    assert {"pin 1.5", "seal A", "500 mm", "PR1 with 4", "lay 20 mm", "pump", "+40 mm", "1 | 2 mm² RD |", "to X2.1", "in C1"} <= set(found)
     boxes = [mark.tag for page in pages_of(paper="a5") for mark in page.marks if isinstance(mark, Rect)]
     assert boxes.count("length") == 2 and boxes.count("done") == 9
 

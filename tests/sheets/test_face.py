@@ -9,7 +9,7 @@ from harnessdoc.drawing.pen import Pen
 from harnessdoc.drawing.record import THIN, WIDE, Area, Circle, Drawing, Polyline, Rect, Text
 from harnessdoc.model.harness import Face, View
 from harnessdoc.sheets.context import SheetKind
-from harnessdoc.sheets.face import BEHIND_WORDS, NUMBER_LEAST, VIEW_WORDS, draw_face, face_in_view, face_size, fitting_pitch, least_pitch
+from harnessdoc.sheets.face import BEHIND_WORDS, CLOSE_FRAME, NUMBER_LEAST, VIEW_WORDS, draw_face, face_in_view, face_size, fitting_pitch, least_pitch
 from harnessdoc.sheets.pinout import draw_pinout
 
 
@@ -54,6 +54,13 @@ def test_wired_and_empty_differ_in_line_not_in_colour() -> None:
     frames = {mark.tag: mark for mark in _drawn(_face("[[1, 2]]"), View.MATING, {"1"}).marks if isinstance(mark, Rect)}
     assert (frames["cavity:1"].width, frames["cavity:1"].dash) == (WIDE, ())
     assert (frames["cavity:2"].width, bool(frames["cavity:2"].dash)) == (THIN, True)
+
+
+def test_a_close_face_has_finer_frames() -> None:
+    for written in ("[[1, 2]]", "{ring: [1..4]}"):
+        drawn = _drawn(_face(written), View.MATING, {"1"}, pitch=5.0)
+        frame = next(mark for mark in drawn.marks if isinstance(mark, (Rect, Circle)) and mark.tag == "cavity:1")
+        assert frame.width == CLOSE_FRAME < WIDE
 
 
 def test_a_ring_stands_in_a_circle() -> None:

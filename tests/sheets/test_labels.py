@@ -29,7 +29,7 @@ def test_text_for_both_ends_differs_in_to_alone() -> None:
     context = context_of(HARNESS)
     page, = draw_labels(context, ref_of(context, SheetKind.LABELS))
     row = row_of(page, "w1")
-    assert row[:6] == ["w1", "X1.1", "w1 1 mm² RD | to X2.1", "X2.1", "w1 1 mm² RD | to X1.1", "2"]
+    assert row[:6] == ["w1", "X1.1", "w1 | 1 mm² RD | to X2.1", "X2.1", "w1 | 1 mm² RD | to X1.1", "2"]
     assert float(row[6]) > 1
     assert_tidy(page)
 
@@ -47,13 +47,13 @@ def test_diameters_in_the_readers_unit() -> None:
 def test_a_join_number_stands_first() -> None:
     context = context_of(HARNESS)
     page, = draw_labels(context, ref_of(context, SheetKind.LABELS))
-    assert "J7 | w2 1 mm² YE/BK | to S1" in row_of(page, "w2")
+    assert "J7 | w2 | 1 mm² YE/BK | to S1" in row_of(page, "w2")
 
 
 def test_an_open_end_has_no_label_and_an_unknown_one_a_box() -> None:
     context = context_of(HARNESS)
     page, = draw_labels(context, ref_of(context, SheetKind.LABELS))
-    assert row_of(page, "w4")[:4] == ["w4", "X1.4", "w4 1 mm² RD | open", "1"]
+    assert row_of(page, "w4")[:4] == ["w4", "X1.4", "w4 | 1 mm² RD | open", "1"]
     tags = [mark.tag for mark in page.marks if isinstance(mark, Rect)]
     assert tags.count("far end") == 1 and tags.count("diameter") == 1 and tags.count("done") == 4
 

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 from sheets.checks import assert_tidy, texts
-from sheets.contexts import context_of, ref_of
+from sheets.contexts import context_of
 from sheets.pinout_rows import table_rows
 
 from harnessdoc.drawing.record import Drawing, Line, Link, Rect, Text
@@ -111,7 +111,7 @@ def test_unknown_is_a_box_and_open_a_word() -> None:
 
 def test_empty_cavities_in_one_line_of_ranges() -> None:
     rows = _rows(context_of(HARNESS), "X1")
-    assert list(rows)[5:] == ["empty: 6..12; plug plug 1.5", "10: left over"]
+    assert list(rows)[5:] == ["empty: 6..12; fit plug 1.5"]
 
 
 def test_the_cavities_of_a_connector_without_face_are_counted_up() -> None:
@@ -126,11 +126,52 @@ def test_the_head_says_which_connector_it_is() -> None:
     assert "Colours in the letters of DIN 47002, base colour first. Far ends are found through splices; → leads to the sheet." in said
 
 
+def test_the_number_of_a_cavity_is_bold() -> None:
+    mated = _pages(context_of(MATED), "X30", "X31")
+    for page, cavities in ((_pages(context_of(HARNESS), "X1")[0], list("12345")), (mated[0], list("123"))):
+        bold = [mark.text for mark in page.marks if isinstance(mark, Text) and mark.tag == "table" and mark.weight == "bold"]
+        assert bold == cavities
+
+
+def test_the_key_to_the_frames_stands_only_where_a_frame_is_dashed() -> None:
+    context = context_of("""
+        connectors:
+          X1: {face: [[1, 2]], view: wire side}
+          X2: {face: [[1, 2, 3]], view: wire side}
+        wires:
+          1: {from: X1.1, to: X2.1, size: 1 mm2, colour: RD}
+          2: {from: X1.2, to: X2.2, size: 1 mm2, colour: RD}
+    """)
+    assert LEGEND not in texts(_pages(context, "X1")[0])
+    assert texts(_pages(context, "X2")[0]).count(LEGEND) == 1
+
+
+def test_a_lock_is_drawn_only_where_it_is_stated() -> None:
+    said = [texts(_pages(context_of(f"""
+        connectors:
+          X1: {{face: [[1, 2]], view: wire side{more}}}
+    """), "X1")[0]).count("lock") for more in ("", ", lock: top")]
+    assert said == [0, 2]
+
+
+def test_a_signal_whose_way_nobody_knows_has_no_direction() -> None:
+    rows = _rows(context_of("""
+        connectors:
+          X1: {face: [[1, 2]], view: wire side}
+        cavities:
+          X1.1: {function: a, signal: maker}
+          X1.2: {function: b, signal: can-high}
+    """), "X1")
+    assert rows == {"1": [["1", "empty", "a", "maker"]], "2": [["2", "empty", "b", "can-high", "both"]]}
+
+
 def test_remarks_stand_below() -> None:
     said = texts(_pages(context_of(HARNESS), "X1")[0])
     assert [text for text in said if ":" in text and text.startswith(("cavity", "wire ", "wires"))] == [
-        "wires 31: twisted pair P1, lay 25 mm", "cavity 3: looks hot", "wire 30: guess"]
+        "cavity 10, empty: left over", "wires 31: twisted pair P1, lay 25 mm", "cavity 3: looks hot", "wire 30: guess"]
     assert "double crimp in 3" in said
+    marks = [mark for mark in _pages(context_of(HARNESS), "X1")[0].marks if isinstance(mark, Text) and mark.tag == "remarks"]
+    assert len({mark.x for mark in marks}) == 2  # two columns
 
 
 def test_the_source_s_letters_stand_beside_where_they_differ() -> None:
@@ -217,8 +258,9 @@ def test_mated_halves_meet_at_the_cavity() -> None:
     said = texts(page)
     assert "X30: empty: 4..6" in said
     assert "X31: empty: 4..6" in said
-    assert "X30: terminals: receptacle 1.5 in 1, 2" in said
-    assert "X31: terminals: pin 1.5 in 2, 3" in said
+    assert "receptacle 1.5 in 1, 2" in said
+    assert "pin 1.5 in 2, 3" in said
+    assert said.count(LEGEND) == 1
     assert said.count("seen from the mating face") == said.count("seen from the wire side") == 2
 
 
@@ -277,7 +319,7 @@ def test_a_table_goes_on_under_its_heads() -> None:
     assert len(pages) == 3
     rows = [row[0][0] for row in table_rows(pages, "Cavity")]
     assert rows[:41] == [str(n) for n in range(1, 51) if n not in (16, 27, 42, 43, 44, 45, 46, 48, 50)]
-    assert rows[41] == "empty: 16, 27, 42..46, 48, 50; plug cavity plug 0.64"
+    assert rows[41] == "empty: 16, 27, 42..46, 48, 50; fit cavity plug 0.64"
     heads = [mark.height for page in pages[:2] for mark in page.marks if isinstance(mark, Text) and mark.text == "Cavity"]
     assert heads == [HEAD, HEAD]
 

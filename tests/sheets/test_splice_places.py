@@ -7,7 +7,7 @@ from pathlib import Path
 from random import Random
 
 import pytest
-from sheets.checks import assert_tidy, texts
+from sheets.checks import assert_tidy, row_of, texts
 from sheets.contexts import context_of
 
 from harnessdoc.drawing.page import PAPERS
@@ -118,6 +118,47 @@ def test_the_list_of_all_splices() -> None:
     assert "150 mm from P1 toward P2" in said and "at P2" in said and "solder" in said and said.count("no") == 1
     # Place of S4; method of S1, S2 and S4.
     assert len([mark for mark in page.marks if isinstance(mark, Rect) and mark.tag == "to fill"]) == 4
+
+
+def test_only_what_is_not_drawn_is_marked() -> None:
+    whole = SMALL.replace("      S4: {members: [unknown]}\n", "")
+    assert "Drawn here" not in texts(draw_splice_places(context_of(whole), REF)[1])
+    said = texts(draw_splice_places(context_of(SMALL), REF)[1])
+    assert "Drawn here" in said and "yes" not in said
+    assert "Join" in said and "Join" not in texts(draw_splice_places(context_of(SMALL.replace(", join: J7", "")), REF)[1])
+
+
+def points_of(pages: tuple[Drawing, ...]) -> list[str]:
+    """The first column of the tables of points over all pages."""
+    found = []
+    for page in pages:
+        written = [mark for mark in page.marks if isinstance(mark, Text) and mark.tag == "table"]
+        heads = [mark for mark in written if mark.text == "Point"]
+        found += [mark.text for mark in written for head in heads if mark.y > head.y and abs(mark.x - head.x) < 0.01]
+    return found
+
+
+def test_what_the_points_are_called() -> None:
+    titled = SMALL + "    places:\n      P1: {title: left inner wing, zone: engine}\n      P4: {title: radiator panel}\n"
+    pages = draw_splice_places(context_of(titled), REF)
+    assert len(pages) == 2
+    assert points_of(pages) == ["P1", "P4"]
+    assert row_of(pages[1], "left inner wing") == ["P1", "left inner wing", "engine"]
+    assert "Point" not in texts(draw_splice_places(context_of(SMALL), REF)[1])
+    # The map keeps its short labels.
+    assert "150 mm from P1" in texts(pages[0])
+    assert "150 mm from P1 (left inner wing) toward P2" in texts(pages[1])
+
+
+@pytest.mark.parametrize("count", [1, 15, *range(20, 34), 80])
+def test_the_points_go_on_where_the_page_is_full(count: int) -> None:
+    splices = "\n".join(f"  S{n}: {{members: [unknown]}}" for n in range(count))
+    places = "\n".join(f"  N{n}: {{title: point number {n}}}" for n in range(12))
+    pages = draw_splice_places(context_of(f"places:\n{places}\nsplices:\n{splices}\n"), REF)
+    assert points_of(pages) == [f"N{n}" for n in range(12)]
+    for number, page in enumerate(pages, start=1):
+        assert_tidy(page)
+        assert f"{number} of {len(pages)}" in texts(page)
 
 
 def test_without_segments() -> None:

@@ -21,6 +21,13 @@ from harnessdoc.sheets.context import Context, Options, SheetKind, SheetRef
 from harnessdoc.sheets.splices import draw_splices, splices_on_sheets
 
 LINNET = Path(__file__).parents[2] / "examples" / "linnet" / "linnet.yaml"
+TITLED = """
+    places:
+      P1: {title: left inner wing}
+      P2: {title: "bulkhead, engine side"}
+      P3: {title: p3}
+      P4: {title: a title so long that it would hide the place itself}
+"""
 HARNESS = """
     colours: IEC 60757
     segments:
@@ -150,6 +157,36 @@ def test_what_a_block_says() -> None:
         assert words in said, words
     links = [mark.target for page in drawn(context) for mark in page.marks if isinstance(mark, Link)]
     assert context.sheet_of["X3"].name in links
+
+
+def test_points_of_a_place_bear_their_titles() -> None:
+    said = " ".join(text for page in drawn(context_of(HARNESS + TITLED)) for text in texts(page))
+    assert "150 mm from P1 (left inner wing) toward P2 (bulkhead, engine side)" in said
+    assert "at P2 (bulkhead, engine side)" in said
+    # A title that only repeats the id says nothing; it is left out.
+    assert "100 mm from P2 (bulkhead, engine side) toward P3" in said and "(p3)" not in said
+    long = HARNESS.replace("at: 100 mm from P2 toward P3", "at: 100 mm from P2 toward P4") + TITLED
+    assert "hide the place" not in " ".join(text for page in drawn(context_of(long)) for text in texts(page))
+
+
+def test_no_words_of_the_linnet_are_cut() -> None:
+    context = context_of(LINNET.read_text(encoding="utf-8"))
+    assert [text for page in drawn(context) for text in texts(page) if "…" in text] == []
+
+
+def test_an_address_and_its_sheet_stay_together_beside_long_colours() -> None:
+    source = HARNESS.replace("colours: IEC 60757", "colours: North American trade").replace("BN/WH", "DK GRN/WHT").replace("BN", "BRN").replace("RD", "RED")
+    context = context_of(source, colours="IEC 60757")
+    said = [text for page in drawn(context) for text in texts(page)]
+    assert "(DK GRN/WHT)" in said
+    assert f"X3.1 → {context.sheet_of['X3'].number}" in said
+    assert not [text for text in said if text.startswith("→")]
+
+
+def test_no_heat_shrink_fits_and_what_to_do() -> None:
+    context = context_of(HARNESS.replace("1: {from: X1.1, to: S1, size: 1.5 mm2", "1: {from: X1.1, to: S1, size: 95 mm2"))
+    said = " ".join(texts(drawn(context)[0]))
+    assert "mm: split the splice, or use tape and sleeving" in said
 
 
 def test_no_sleeve_holds_the_copper() -> None:
