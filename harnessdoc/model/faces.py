@@ -44,7 +44,7 @@ def read_face(values: Values, record: Record, owner: str) -> Face | None:
     spots = _usable(values, record, spots, owner)
     if not spots:
         return None
-    return Face(tuple(spots), View(view), shape, unit, values.text(record, "lock") or "top", values.text(record, "entry"))
+    return Face(tuple(spots), View(view), shape, unit, values.text(record, "lock"), values.text(record, "entry"))
 
 
 def mirrored(face: Face) -> Face:

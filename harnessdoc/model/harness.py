@@ -68,7 +68,8 @@ class Face:
     """A connector face as written: the spots in cavity order, seen from ``view``.
 
     shape: "rows", "ring" or "xy"; unit: "pitch" or "mm"; lock and entry: "top",
-    "right", "bottom" or "left" in that view (entry "" where straight from behind).
+    "right", "bottom" or "left" in that view (lock "" where not stated, entry "" where straight
+    from behind).
     """
 
     spots: tuple[Spot, ...]

@@ -11,7 +11,7 @@ All lengths in mm.
 from __future__ import annotations
 
 from collections.abc import Container, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from ..drawing.lettering import cut
 from ..drawing.pen import Pen
@@ -74,7 +74,7 @@ def connector_head(context: Context, connector: Connector, wired: Container[str]
 
     faces, at_side = None, False
     if connector.face is not None:
-        face = connector.face if "lock" in connector.source else replace(connector.face, lock="")
+        face = connector.face
         faces = _side_by_side(face, width - words_width - GAP, height - legend_room)
         at_side = faces is not None
         faces = faces or _below(face, width, height - words_height(width) - FACES_ABOVE - legend_room)

@@ -78,9 +78,9 @@ def test_places_are_kept_in_mm():
     assert (face.shape, face.unit, face.spots) == ("xy", "mm", (Spot("A", 0.0, 0.0), Spot("B", -2.5, 7.0)))
 
 
-def test_the_lock_is_on_top_and_the_entry_straight_where_nothing_is_said():
+def test_no_lock_and_a_straight_entry_where_nothing_is_said():
     face = face_of("[[1]]")
-    assert (face.view, face.shape, face.unit, face.lock, face.entry) == (View.MATING, "rows", "pitch", "top", "")
+    assert (face.view, face.shape, face.unit, face.lock, face.entry) == (View.MATING, "rows", "pitch", "", "")
 
 
 def test_the_other_view_exchanges_left_and_right():
