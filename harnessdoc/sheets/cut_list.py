@@ -14,6 +14,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from itertools import groupby
+from math import ceil
 
 from ..drawing.record import Drawing
 from ..drawing.table import Band, Column, EmptyBox, Layout, Row, lay_out
@@ -53,6 +54,8 @@ def draw_cut_list(context: Context, ref: SheetRef) -> tuple[Drawing, ...]:
         blocks += [Heading("By the spool"), _totals(context, listing, width)]
     if listing.zero_length:
         blocks.append(Words(f"Not to cut: links inside one box ({listed(listing.zero_length)})."))
+    if context.harness.segments:
+        blocks += [Heading("The bundle, segment by segment"), _bundle(context, width)]
     return set_pages(context, ref, blocks, "landscape")
 
 
@@ -167,3 +170,26 @@ def _totals(context: Context, listing: CutList, width: float) -> Layout:
     columns = [Column("Size", 24), Column("Insulation"), Column("Colour", 30), Column("Wires", 16, anchor="end"), Column("Length", 20, anchor="end"),
                Column("Without length", 22, anchor="end"), Column("There", 14)]
     return lay_out(columns, rows, min(width, TOTALS_WIDTH))
+
+
+def _bundle(context: Context, width: float) -> Layout:
+    """What covering and grommets are chosen by: length, wires and diameter of every segment."""
+    rows = []
+    for segment in context.harness.segments.values():
+        bundle = context.geometry.bundles[segment.id]
+        wide = bundle.widest_mm
+        rows.append((
+            segment.id, f"{segment.from_} to {segment.to}", _length(context, segment.length_mm), str(len(bundle.wires)),
+            known(_diameter(context, bundle.diameter_mm), "diameter") if bundle.wires else "",
+            "" if wide is None or wide == bundle.diameter_mm else _diameter(context, wide), str(bundle.unknown) if bundle.unknown else "",
+            segment.covering, "" if segment.grommet_mm is None else _diameter(context, segment.grommet_mm),
+        ))
+    across = width > TOTALS_WIDTH
+    columns = [Column("Segment", 18 if across else 14), Column("From, to"), Column("Length", 20, anchor="end"), Column("Wires", 14, anchor="end"), Column("Diameter", 20, anchor="end"),
+               Column("At a splice", 20, anchor="end"), Column("Of unknown size", 18, anchor="end"), Column("Covering", 42 if across else 20), Column("Grommet bore", 20, anchor="end")]
+    return lay_out(columns, rows, width)
+
+
+def _diameter(context: Context, diameter_mm: float | None) -> str:
+    """Rounded up to half a millimetre; in inches as the lengths are."""
+    return "" if diameter_mm is None else context.mm(ceil(round(diameter_mm * 2, 6)) / 2)

@@ -109,6 +109,27 @@ def test_a_link_inside_a_box_is_not_cut_but_named() -> None:
     assert "Not to cut: links inside one box (9)." in all_texts()
 
 
+BUNDLE = """
+    allowances: {end: 0 mm}
+    segments:
+      T1: {from: P1, to: P2, length: 400 mm, covering: tape, grommet: 12 mm}
+      T2: {from: P2, to: P3}
+    connectors:
+      X1: {place: P1, face: [[1..2]], view: mating face}
+      X2: {place: P2, face: [[1..2]], view: mating face}
+    wires:
+      1: {from: X1.1, to: X2.1, size: 2 mm2, diameter: 3.1 mm}
+      2: {from: X1.2, to: X2.2}
+"""
+
+
+def test_the_bundle_segment_by_segment() -> None:
+    page = pages_of(BUNDLE)[-1]
+    # one wire of 3.1 mm, rounded up to half a millimetre, and one whose size nobody knows
+    assert row_of(page, "T1") == ["T1", "P1 to P2", "400 mm", "2", "3.5 mm", "1", "tape", "12 mm"]
+    assert row_of(page, "T2") == ["T2", "P2 to P3", "0"]
+
+
 def test_lengths_in_inches() -> None:
     found = all_texts(units="in")
     assert "19.7 in" in found
