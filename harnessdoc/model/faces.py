@@ -72,7 +72,9 @@ def expand_range(text: str) -> tuple[str, ...] | None:
     if before != again or abs(int(last) - int(first)) >= _LONGEST_RANGE:
         return None
     step = 1 if int(last) >= int(first) else -1
-    return tuple(f"{before}{number}" for number in range(int(first), int(last) + step, step))
+    # 01..12 as moulded: the zeros are part of the name, and wires are written with them
+    width = len(first) if "0" in (first[0], last[0]) and len(first) == len(last) else 0
+    return tuple(f"{before}{number:0{width}}" for number in range(int(first), int(last) + step, step))
 
 
 def _rows(values: Values, rows: Items, owner: str) -> list[Spot]:

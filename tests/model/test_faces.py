@@ -46,7 +46,8 @@ def test_ranges_count_up_and_down_and_with_letters():
     assert expand_range("14") == ("14",)
     assert (expand_range("A..D"), expand_range("c..a")) == (("A", "B", "C", "D"), ("c", "b", "a"))
     assert expand_range("A..d") is None
-    assert expand_range("B09..B11") == ("B9", "B10", "B11")
+    assert expand_range("B09..B11") == ("B09", "B10", "B11")
+    assert (expand_range("01..03"), expand_range("0..2"), expand_range("10..08")) == (("01", "02", "03"), ("0", "1", "2"), ("10", "09", "08"))
     assert [expand_range(text) for text in ("A1..B2", "1..", "..2", "1..501", "1..2..3")] == [None] * 5
     assert len(expand_range("1..500")) == 500
 
