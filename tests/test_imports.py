@@ -24,11 +24,12 @@ MAY_IMPORT: dict[str, tuple[str, ...]] = {
     "network": BASE,
     "geometry": BASE,
     "rules": (*BASE, "network", "geometry"),
+    "revision": (*BASE, "network", "geometry", "rules"),
     "drawing": ("findings", "trade"),
-    "sheets": (*BASE, "network", "geometry", "rules", "drawing"),
-    "book": (*BASE, "network", "geometry", "rules", "drawing", "sheets"),
-    "steps": (*BASE, "network", "geometry", "rules", "drawing", "sheets", "book"),
-    "cli": (*BASE, "network", "geometry", "rules", "drawing", "sheets", "book", "steps"),
+    "sheets": (*BASE, "network", "geometry", "rules", "revision", "drawing"),
+    "book": (*BASE, "network", "geometry", "rules", "revision", "drawing", "sheets"),
+    "steps": (*BASE, "network", "geometry", "rules", "revision", "drawing", "sheets", "book"),
+    "cli": (*BASE, "network", "geometry", "rules", "revision", "drawing", "sheets", "book", "steps"),
     "__main__": ("cli",),
 }
 """Room -> the other rooms it may import (design, section 2)."""

@@ -29,8 +29,12 @@ def label_list(harness: Harness, convention: str | None = None) -> tuple[Label, 
 
     convention: how colours are printed; None as stated.
     """
+    return tuple(label for wire in harness.wires.values() for label in labels_of_wire(harness, wire, convention))
+
+
+def labels_of_wire(harness: Harness, wire: Wire, convention: str | None) -> tuple[Label, ...]:
+    """The labels of one wire."""
     return tuple(Label(wire.id, end, at, label_text(harness, wire, to, convention))
-                 for wire in harness.wires.values()
                  for end, at, to in (("A", wire.from_, wire.to), ("B", wire.to, wire.from_)) if at != OPEN)
 
 

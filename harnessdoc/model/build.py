@@ -52,7 +52,7 @@ def build_harness(documents: Sequence[Record], file: str) -> tuple[Harness, list
         points=points, segments=segments, devices=owners.devices, connectors=owners.connectors,
         contacts=contacts.by_address, boxes=owners.boxes, parts=owners.parts, splices=owners.splices, grounds=owners.grounds,
         circuits=circuits, cables=wired.cables, pairs=wired.pairs, wires=wired.wires, wires_at=wired.wires_at,
-        place_of=owners.place_of, file=file,
+        place_of=owners.place_of, file=file, source=main,
     )
     return harness, values.findings
 
@@ -71,7 +71,7 @@ def _segment(values: Values, name: str, entry: Record) -> Segment:
 
 def _points(values: Values, places: dict, segments: dict[str, Segment]) -> dict[str, Point]:
     """The points described under ``places``, then those that only segments name."""
-    points = {name: Point(name, values.text(entry, "title"), values.word(entry, "zone"), values.text(entry, "note"))
+    points = {name: Point(name, values.text(entry, "title"), values.word(entry, "zone"), values.text(entry, "note"), entry)
               for name, (entry, _) in places.items()}
     first = {name.casefold(): (name, document["places"].place_of_key, name) for name, (_, document) in places.items()}
     for segment in segments.values():
@@ -83,7 +83,7 @@ def _points(values: Values, places: dict, segments: dict[str, Segment]) -> dict[
             other, its_place, its_key = first.setdefault(name.casefold(), (name, segment.source.place_of, key))
             if other != name:
                 report_case(values, f"the points {name} and {other}", segment.source.place_of(key), Related(its_place(its_key), f"{other} stands here"))
-            points[name] = Point(name, "", None, "")
+            points[name] = Point(name, "", None, "", segment.source)
     return points
 
 

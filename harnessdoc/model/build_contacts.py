@@ -79,21 +79,22 @@ class Contacts:
 
     def _contact(self, address: str, owner: str, name: str, kind: Kind, source: Record) -> Contact:
         """terminal holds for every wired contact, seal too, plug for those without a wire."""
-        terminal, seal, plug = self.said.get(owner, _NOTHING_SAID)
+        fits = terminal, seal, plug = self.said.get(owner, _NOTHING_SAID)
         if address in self.wired:
             plug = ""
         else:
             terminal = seal = ""
         entry = self.described.get(address)
         if entry is None:
-            return Contact(address, owner, name, kind, "", "", "", terminal, seal, plug, False, None, None, "", "", source)
+            return Contact(address, owner, name, kind, "", "", "", terminal, seal, plug, False, None, None, "", "", fits, source)
         get = entry.get
         return Contact(
             address, owner, name, kind, text_of(get("function")), text_of(get("signal")), text_of(get("circuit")),
             text_of(get("terminal")) or terminal, text_of(get("seal")) or seal, text_of(get("plug")) or plug, get("crimp") == "double",
             self.values.quantity(entry, "limit", _CURRENT, address) if "limit" in entry else None,
             self.values.quantity(entry, "draws", _CURRENT, address) if "draws" in entry else None,
-            text_of(get("note")), text_of(get("evidence")), entry,
+            text_of(get("note")), text_of(get("evidence")),
+            (text_of(get("terminal")) or fits[0], text_of(get("seal")) or fits[1], text_of(get("plug")) or fits[2]), entry,
         )
 
     def two_readings(self, address: str, place: Place, one: str, other: str) -> None:

@@ -100,7 +100,11 @@ class Connector:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Contact:
-    """A cavity, terminal, splice, ground or bar: one potential."""
+    """A cavity, terminal, splice, ground or bar: one potential.
+
+    terminal, seal, plug: what is in it as it stands, with a wire or without; fits: the three
+    as said of it or of its owner, whatever is in it.
+    """
 
     address: str
     owner: str
@@ -117,6 +121,7 @@ class Contact:
     draws: Quantity | None
     note: str
     evidence: str
+    fits: tuple[str, str, str]
     source: Record = field(repr=False, compare=False)
 
 
@@ -305,14 +310,15 @@ class Segment:
     source: Record = field(repr=False, compare=False)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Point:
-    """A point where segments end (``place:``)."""
+    """A point where segments end (``place:``); ``source``: of a point that only segments name, the first of them."""
 
     id: str
     title: str
     zone: str | None
     note: str
+    source: Record = field(repr=False, compare=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -365,3 +371,4 @@ class Harness:
     wires_at: Mapping[str, tuple[str, ...]]  # address -> wires that end there
     place_of: Mapping[str, str]              # owner id -> the point at which it sits
     file: str                                # name of the main file, without folder
+    source: Record = field(repr=False)       # the main file
