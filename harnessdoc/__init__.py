@@ -6,12 +6,12 @@
     book = harnessdoc.draw(loaded)
     harnessdoc.bind(book, "out")
 
-``load``, ``check``, ``draw``, ``bind`` and ``trace`` are those of ``harnessdoc.steps``.
+``load``, ``check``, ``draw``, ``bind``, ``trace`` and ``compare`` are those of ``harnessdoc.steps``.
 """
 
 from __future__ import annotations
 
-__all__ = ["bind", "check", "draw", "load", "trace"]
+__all__ = ["bind", "check", "compare", "draw", "load", "trace"]
 __version__ = "0.1.0"
 
 

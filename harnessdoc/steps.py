@@ -3,7 +3,7 @@
     read -> validate -> build -> connect -> route -> check -> draw -> bind
 
 Every step takes plain values and returns plain values. `load` runs the first six,
-`draw` and `bind` the rest. Drawing and binding are imported only when asked for,
+`draw` and `bind` the rest; `compare` takes two descriptions that were loaded. Drawing and binding are imported only when asked for,
 so that a check starts fast.
 """
 
@@ -26,12 +26,14 @@ from .geometry.measure import Geometry, measure
 from .model.build import build_harness
 from .model.harness import Harness
 from .network.islands import Network, connect
-from .rules.registry import Subject, check_rules
+from .rules.registry import CODES_OF_RULES, Subject, check_rules
 
 if TYPE_CHECKING:
     from .book.bind import Bound
     from .book.draw import Book
     from .network.trace import Trace
+    from .revision.compare import Comparison
+    from .revision.version import Version
     from .sheets.context import Options
 
 Progress = Callable[[str, int, int], None]
@@ -58,11 +60,16 @@ class Loaded:
         """True where the files do not say what they mean; then there is no book."""
         return any(finding.severity is Severity.ERROR for finding in self.findings)
 
+    @property
+    def is_understood(self) -> bool:
+        """True where every line was read; what a rule calls an error may still stand in it."""
+        return self.harness is not None and all(finding.code in CODES_OF_RULES for finding in self.findings if finding.severity is Severity.ERROR)
 
-def load(path: str | Path, texts: Mapping[str, str] | None = None) -> Loaded:
+
+def load(path: str | Path, texts: Mapping[str, str | bytes] | None = None) -> Loaded:
     """Read a description and check it.
 
-    path: the main file; texts: file name -> text, read instead of the disk.
+    path: the main file; texts: file name -> text, or the bytes of the file, read instead of the disk.
     Faults in the files are findings in the result; nothing is raised for them. Where
     lines had to be left out, what is missing because of them is not reported.
     """
@@ -91,7 +98,7 @@ def load(path: str | Path, texts: Mapping[str, str] | None = None) -> Loaded:
     return Loaded(harness, network, geometry, by_name, tuple(sorted(findings, key=lambda finding: finding.sort_key)), seconds)
 
 
-def check(path: str | Path, texts: Mapping[str, str] | None = None) -> tuple[Finding, ...]:
+def check(path: str | Path, texts: Mapping[str, str | bytes] | None = None) -> tuple[Finding, ...]:
     """The findings of a description, sorted by place."""
     return load(path, texts).findings
 
@@ -130,6 +137,49 @@ def trace(loaded: Loaded, address: str) -> Trace:
     if loaded.harness is None or address not in loaded.harness.contacts:
         raise KeyError(address)
     return trace_copper(loaded.harness, loaded.network, address)
+
+
+def compare(old: Loaded, new: Loaded) -> Comparison:
+    """What changed from one loaded description to another, and what follows.
+
+    Raises ValueError where either was not understood. An error that a rule finds (two
+    wires in one cavity) keeps nobody from comparing: it is often what was mended.
+    """
+    from .revision.compare import compare as compare_versions
+
+    with _collector_paused():
+        return compare_versions(_version(old), _version(new))
+
+
+def draw_exchange(old: Loaded, new: Loaded, options: Options | None = None, progress: Progress | None = None) -> Book:
+    """The marked sheets to exchange in the book of ``old``, with the changes and the rework that leads to ``new``.
+
+    Raises ValueError where either was not understood, or ``new`` has errors: there is no book of it then.
+    """
+    if new.has_errors:
+        raise ValueError("a description with errors has no book")
+    from .book.exchange import draw_exchange_book
+    from .sheets.context import Options
+
+    return draw_exchange_book(compare(old, new), options or Options(), (*old.texts, *new.texts), progress)
+
+
+def bind_exchange(book: Book, folder: str | Path, progress: Progress | None = None) -> Bound:
+    """Write the sheets to exchange into a folder, beside the book that may stand there.
+
+    Raises OSError as `bind`.
+    """
+    from .book.bind import bind_exchange as bind_sheets
+
+    return bind_sheets(book, Path(folder), progress)
+
+
+def _version(loaded: Loaded) -> Version:
+    from .revision.version import Version
+
+    if loaded.harness is None or loaded.network is None or loaded.geometry is None or not loaded.is_understood:
+        raise ValueError("a description that was not understood is no version to compare")
+    return Version(loaded.harness, loaded.network, loaded.geometry, loaded.findings)
 
 
 @contextmanager

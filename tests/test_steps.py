@@ -9,7 +9,7 @@ import pytest
 
 from harnessdoc import steps
 from harnessdoc.findings import Severity
-from harnessdoc.steps import check, draw, load, trace
+from harnessdoc.steps import check, compare, draw, load, trace
 
 EXAMPLES = Path(__file__).parent.parent / "examples"
 TWO = "connectors:\n  X1: {face: [[1..3]], view: mating face}\n  X2: {face: [[1..3]], view: mating face}\n"
@@ -97,3 +97,19 @@ def test_the_same_text_gives_the_same_findings_from_disk(tmp_path, monkeypatch):
     (tmp_path / "heron.yaml").write_text(text)
     monkeypatch.chdir(tmp_path)
     assert check("heron.yaml") == check(Path("heron.yaml")) == check("heron.yaml", {"heron.yaml": text})
+
+
+def test_compare_takes_two_loaded_descriptions():
+    old = load("a.yaml", {"a.yaml": "title: one\n"})
+    new = load("b.yaml", {"b.yaml": b"title: two\n"})
+    (change,) = compare(old, new).changes
+    assert (change.key, change.was, change.now) == ("title", "one", "two")
+    assert compare(old, old).changes == ()
+
+
+@pytest.mark.parametrize("text", ["titel: one\n", ""])
+def test_compare_refuses_a_description_that_was_not_understood(text):
+    good, bad = load("a.yaml", {"a.yaml": "title: one\n"}), load("b.yaml", {"b.yaml": text})
+    for old, new in ((good, bad), (bad, good)):
+        with pytest.raises(ValueError, match="a description that was not understood is no version to compare"):
+            compare(old, new)

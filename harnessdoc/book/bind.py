@@ -9,16 +9,18 @@ from __future__ import annotations
 import errno
 import os
 import tempfile
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
 from ..drawing.pdf import Meta, PdfPage, write_pdf
 from ..drawing.svg import to_svg
+from ..sheets.context import Context
 from .draw import Book, Sheet
-from .lists import LISTS
+from .lists import LISTS, REWORK_LISTS
 
 SHEETS_FOLDER = "sheets"
+CHANGES_FOLDER = "changes"
 Progress = Callable[[str, int, int], None]
 
 
@@ -33,24 +35,37 @@ class Bound:
 
 
 def bind_book(book: Book, folder: Path, progress: Progress | None = None) -> Bound:
-    """Write the whole book into ``folder``, which is made if it is not there.
+    """Write the whole book into ``folder``, which is made if it is not there: the PDF, its sheets, the lists.
 
     Raises OSError where it cannot be written, or where a file of the book would take the
     place of one it is made from; then nothing in it was changed.
     """
     stem = Path(book.context.harness.file).stem
-    written = [f"{stem}.pdf", SHEETS_FOLDER, *LISTS]
+    return _bind(book, folder, f"{stem}.pdf", SHEETS_FOLDER, LISTS, progress)
+
+
+def bind_exchange(book: Book, folder: Path, progress: Progress | None = None) -> Bound:
+    """Write the sheets to exchange into ``folder``: their PDF and the sheets beside a book that may stand there; what it takes as a list.
+
+    Raises OSError as `bind_book`.
+    """
+    stem = Path(book.context.harness.file).stem
+    return _bind(book, folder, f"{stem}-changes.pdf", CHANGES_FOLDER, REWORK_LISTS, progress)
+
+
+def _bind(book: Book, folder: Path, pdf: str, sheets: str, lists: Mapping[str, Callable[[Context], str]], progress: Progress | None) -> Bound:
+    written = [pdf, sheets, *lists]
     _spare_inputs(book.inputs, [folder / name for name in written])
     folder.mkdir(parents=True, exist_ok=True)
     with tempfile.TemporaryDirectory(prefix=".unfinished-", dir=folder) as name:
         aside = Path(name)
         pages = pdf_pages(book)
-        (aside / f"{stem}.pdf").write_bytes(pdf_bytes(book, pages, progress))
-        write_svg_sheets(book, aside / SHEETS_FOLDER, progress)
-        for list_name, make in LISTS.items():
+        (aside / pdf).write_bytes(pdf_bytes(book, pages, progress))
+        write_svg_sheets(book, aside / sheets, progress)
+        for list_name, make in lists.items():
             (aside / list_name).write_text(make(book.context), encoding="utf-8", newline="")
-        _move_into_place(aside, folder, written)
-    return Bound(folder / f"{stem}.pdf", folder / SHEETS_FOLDER, tuple(folder / name for name in LISTS), len(pages))
+        _move_into_place(aside, folder, written, sheets)
+    return Bound(folder / pdf, folder / sheets, tuple(folder / name for name in lists), len(pages))
 
 
 def pdf_pages(book: Book) -> list[PdfPage]:
@@ -100,8 +115,8 @@ def _spare_inputs(inputs: tuple[str, ...], targets: list[Path]) -> None:
                 raise FileExistsError(errno.EEXIST, f"the book is made from {name}, which stands there", str(target))
 
 
-def _move_into_place(aside: Path, folder: Path, names: list[str]) -> None:
-    """Exchange old for new by renames; where one fails, all old ones are put back.
+def _move_into_place(aside: Path, folder: Path, names: list[str], sheets: str) -> None:
+    """Exchange old for new by renames; where one fails, all old ones are put back. sheets: the folder of sheets among them.
 
     Raises OSError of the rename that failed.
     """
@@ -122,7 +137,7 @@ def _move_into_place(aside: Path, folder: Path, names: list[str]) -> None:
             os.replace(kept / name, folder / name)
         raise
     # what a user has put beside the sheets stays there
-    old_sheets = kept / SHEETS_FOLDER
+    old_sheets = kept / sheets
     for strange in sorted(old_sheets.iterdir()) if old_sheets.is_dir() else ():
         if strange.suffix != ".svg":
-            os.replace(strange, folder / SHEETS_FOLDER / strange.name)
+            os.replace(strange, folder / sheets / strange.name)

@@ -15,7 +15,8 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
 from ..geometry.cut_list import CutCable, CutEnd, CutRow, Spool, cut_list
 from ..geometry.labels import label_list
-from ..geometry.parts_list import parts_list
+from ..geometry.parts_list import PartLine, parts_list
+from ..revision.parts_needed import parts_needed
 from ..sheets.context import Context
 
 FORMULA = ("=", "+", "-", "@", "\t", "\r")
@@ -39,7 +40,15 @@ def cut_csv(context: Context) -> str:
 
 def parts_csv(context: Context) -> str:
     """The parts list; ``where`` names every place, parted by spaces and semicolons."""
-    lines = parts_list(context.harness, context.geometry, context.convention)
+    return _parts(parts_list(context.harness, context.geometry, context.convention))
+
+
+def rework_parts_csv(context: Context) -> str:
+    """What a rework takes, with the headings of the parts list; ``context`` knows the version before."""
+    return _parts(parts_needed(context.since.comparison, context.convention))
+
+
+def _parts(lines: Iterable[PartLine]) -> str:
     return _csv(PART_HEADINGS, ((line.kind, line.part, _number(line.quantity), line.unit, "; ".join(line.where), "yes" if line.proposed else "no", str(line.unknown)) for line in lines))
 
 
@@ -51,6 +60,8 @@ def labels_csv(context: Context) -> str:
 
 LISTS: Mapping[str, Callable[[Context], str]] = {"cut.csv": cut_csv, "parts.csv": parts_csv, "labels.csv": labels_csv}
 """File name -> what writes it."""
+REWORK_LISTS: Mapping[str, Callable[[Context], str]] = {"rework-parts.csv": rework_parts_csv}
+"""The same, for the sheets of a rework."""
 
 
 def guarded(cell: str) -> str:

@@ -8,6 +8,7 @@ import sys
 import click
 
 from .commands import book, check, give, new, sheet, trace, why
+from .revision_commands import diff, log
 
 _COLLECT_FROM = 100_000   # new objects
 
@@ -18,7 +19,7 @@ def harnessdoc() -> None:
     """From a plain-text description of a vehicle wiring harness to the book a technician carries."""
 
 
-for command in (new, check, book, sheet, give, trace, why):
+for command in (new, check, book, sheet, give, trace, why, diff, log):
     harnessdoc.add_command(command)
 
 

@@ -66,10 +66,11 @@ class _Access:
     real: Callable[[str], str]
 
 
-def load_files(path: str | Path, texts: Mapping[str, str] | None = None) -> Description:
+def load_files(path: str | Path, texts: Mapping[str, str | bytes] | None = None) -> Description:
     """Read the main file at ``path``, what it includes, and its tables.
 
-    texts: read from this mapping of path (with forward slashes) to text, not from disk
+    texts: read from this mapping of path (with forward slashes) to text, or to the bytes of
+    a file, not from disk
     """
     shown = path.as_posix() if isinstance(path, Path) else path.replace(os.sep, "/")
     access = _Access(read_disk, _real) if texts is None else _Access(_reader_of(texts), _normal)
@@ -96,11 +97,13 @@ def _normal(path: str) -> str:
     return posixpath.normpath(posixpath.join("/texts", path))
 
 
-def _reader_of(texts: Mapping[str, str]) -> Callable[[str], bytes]:
+def _reader_of(texts: Mapping[str, str | bytes]) -> Callable[[str], bytes]:
     def read(path: str) -> bytes:
-        if path not in texts:
-            raise FileNotFoundError(path)
-        return texts[path].encode("utf-8", "surrogatepass")
+        try:
+            text = texts[path]
+        except KeyError:
+            raise FileNotFoundError(path) from None
+        return text.encode("utf-8", "surrogatepass") if isinstance(text, str) else text
 
     return read
 
@@ -133,7 +136,7 @@ class _Loading:
             self.documents.append(document)
             self.documents[slot] = self._with_tables(document)
             first: dict[str, Place] = {}
-            for name, place in _names(document, "include"):
+            for name, place in names_at(document, "include"):
                 shown = self._reach(text.path, name, place)
                 if shown is None:
                     continue
@@ -235,7 +238,7 @@ class _Loading:
             return document
         first: dict[str, Place] = {}
         for section in KEY_COLUMNS:
-            for name, place in _names(tables, section):
+            for name, place in names_at(tables, section):
                 shown = self._reach(document.source.path, name, place)
                 if shown is not None and shown in first:
                     self._named_twice(name, place, first[shown])
@@ -260,7 +263,7 @@ class _Loading:
         return document.replaced(section, here.with_rows(rows), mark, mark)
 
 
-def _names(record: Record, key: str) -> Iterator[tuple[str, Place]]:
+def names_at(record: Record, key: str) -> Iterator[tuple[str, Place]]:
     """The file name or the list of file names at a key, each with its place."""
     value: Value = record.get(key)
     if isinstance(value, str):

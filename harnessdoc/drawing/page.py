@@ -32,6 +32,7 @@ SLACK = 20.0
 """Where less than this is left beside the title block, the block takes it too."""
 CLEAR = 4.0
 """Kept free in mm between the frame or title block and the drawing."""
+BLOCK_TAG = "title block"
 CAPTION = 1.8
 DATA = 2.5
 TITLES = (5.0, 3.5, 2.5)
@@ -113,16 +114,16 @@ def _draw_block(pen: Pen, frame: Area, block: TitleBlock) -> None:
     first, second = left + width * (0.29 if width >= BLOCK_WIDTH else 0.31), left + width * 0.73
     half = (left + first) / 2
     third = second + (frame.right - second) * 0.56
-    pen.line(left, top, frame.right, top, WIDE, tag="title block")
+    pen.line(left, top, frame.right, top, WIDE, tag=BLOCK_TAG)
     if left > frame.x:
-        pen.line(left, top, left, frame.bottom, WIDE, tag="title block")
+        pen.line(left, top, left, frame.bottom, WIDE, tag=BLOCK_TAG)
     for x in (first, second):
-        pen.line(x, top, x, frame.bottom, THIN, tag="title block")
-    pen.line(half, rows[1], half, frame.bottom, THIN, tag="title block")
-    pen.line(third, rows[2], third, frame.bottom, THIN, tag="title block")
-    pen.line(left, rows[1], first, rows[1], THIN, tag="title block")
-    pen.line(second, rows[1], frame.right, rows[1], THIN, tag="title block")
-    pen.line(left, rows[2], frame.right, rows[2], THIN, tag="title block")
+        pen.line(x, top, x, frame.bottom, THIN, tag=BLOCK_TAG)
+    pen.line(half, rows[1], half, frame.bottom, THIN, tag=BLOCK_TAG)
+    pen.line(third, rows[2], third, frame.bottom, THIN, tag=BLOCK_TAG)
+    pen.line(left, rows[1], first, rows[1], THIN, tag=BLOCK_TAG)
+    pen.line(second, rows[1], frame.right, rows[1], THIN, tag=BLOCK_TAG)
+    pen.line(left, rows[2], frame.right, rows[2], THIN, tag=BLOCK_TAG)
 
     def field(x: float, right: float, row: int, caption: str, value: str) -> None:
         _draw_field(pen, Area(x, rows[row], right - x, ROW), caption, value)
@@ -142,7 +143,7 @@ def _draw_block(pen: Pen, frame: Area, block: TitleBlock) -> None:
 
 def _caption(pen: Pen, cell: Area, caption: str) -> None:
     text = cut(caption, cell.w - 2 * INSET, CAPTION)
-    pen.text(cell.x + INSET, cell.y + 0.8 + CAPTION, text, CAPTION, tag="title block")
+    pen.text(cell.x + INSET, cell.y + 0.8 + CAPTION, text, CAPTION, tag=BLOCK_TAG)
 
 
 def _draw_field(pen: Pen, cell: Area, caption: str, value: str) -> None:
@@ -151,7 +152,7 @@ def _draw_field(pen: Pen, cell: Area, caption: str, value: str) -> None:
     room = cell.w - 2 * INSET
     height = DATA if text_width(value, DATA) <= room else CAPTION
     text = cut(value, room, height)
-    pen.text(cell.x + INSET, cell.bottom - 1.4, text, height, tag="title block")
+    pen.text(cell.x + INSET, cell.bottom - 1.4, text, height, tag=BLOCK_TAG)
 
 
 def _draw_title(pen: Pen, cell: Area, title: str) -> None:
@@ -169,7 +170,7 @@ def _draw_title(pen: Pen, cell: Area, title: str) -> None:
     top = cell.y + 0.8 + CAPTION
     y = top + (cell.bottom - top - tall) / 2 + height
     for line in lines:
-        pen.text(cell.x + INSET, y, line, height, weight="bold", tag="title block")
+        pen.text(cell.x + INSET, y, line, height, weight="bold", tag=BLOCK_TAG)
         y += pitch
 
 
@@ -182,4 +183,4 @@ def _draw_sheet_number(pen: Pen, cell: Area, sheet: str) -> None:
         return
     _caption(pen, cell, "Sheet")
     y = cell.y + (cell.h + fitting[0]) / 2
-    pen.text(cell.right - INSET, y, sheet, fitting[0], "end", "bold", tag="title block")
+    pen.text(cell.right - INSET, y, sheet, fitting[0], "end", "bold", tag=BLOCK_TAG)

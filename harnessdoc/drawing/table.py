@@ -9,16 +9,21 @@ after every five rows so that an eye keeps its line across the page.
 A cell is a text (``str``), a ``LinkText``, a tuple of these (one a line), an
 ``EmptyBox`` to be filled by hand, or a ``Cell`` that draws itself. A row is a
 sequence of cells, or a ``Band``: one text across all columns.
+
+Where a table shows what changed, a line of a cell may be ``Struck``, a cell
+``Clouded``, and a ``Mark`` puts the revision triangle in the row.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Any
 
 from harnessdoc.drawing.lettering import Weight, cut, text_width, wrap
 from harnessdoc.drawing.pen import Pen
 from harnessdoc.drawing.record import THIN, WIDE, Anchor
+from harnessdoc.drawing.revision_marks import BULGE, HIGH, SIDE, draw_cloud, draw_struck, draw_triangle
 
 PAD = 1.0
 """Free space left and right of a cell's text."""
@@ -29,6 +34,17 @@ MAX_LINES = 20
 """A cell has no more lines than this; the last then ends in "…" (a page holds such a row)."""
 GROUP = 5
 """Rows between two wide rules."""
+BOX_HEIGHT = 3.4
+"""Of an empty box that is a line among others."""
+MARK_WIDTH = SIDE + 2 * PAD
+"""The column of revision triangles."""
+MARKED_PITCH = HIGH + 2 * PAD
+"""The least height of a row with a triangle; a cloud round one line of text then touches neither accents nor tails."""
+CLOUD_INSET = WIDE / 2
+"""Between the middle of a table's rule and a cloud: the bows never lie on the rule."""
+CLOUD_PAD = 0.5
+"""Free space left and right of a text in a cloud, beyond PAD, in which alone a cloud lies."""
+assert CLOUD_INSET + BULGE + THIN < PAD
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,38 +73,69 @@ class EmptyBox:
 
 
 @dataclass(frozen=True, slots=True)
+class Struck:
+    """A text that no longer holds: a line through it."""
+
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """The revision triangle of a row, with its ``letter`` ("": none)."""
+
+    letter: str
+
+
+@dataclass(frozen=True, slots=True)
+class Clouded:
+    """A cell with a cloud round it, what differs from the version before: ``parts`` one under another, what it said then struck."""
+
+    parts: tuple[Any, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Cell:
     """A cell that draws itself: ``draw(pen, x, y, w, h)`` gets the space inside the padding.
 
     The column is never narrower, the row never lower than ``min_width`` and
-    ``min_height``.
+    ``min_height``; ``clouded``: with a cloud round it.
     """
 
     draw: Callable[[Pen, float, float, float, float], None]
     min_width: float = 0.0
     min_height: float = 0.0
+    clouded: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Band:
-    """A row of one text across all columns: a heading (bold), or a remark."""
+    """A row of one text across all columns: a heading (bold), or a remark.
+
+    Where it differs from the version before ``mark`` is its triangle, and what it said
+    then is ``was``; the text of a band that is gone is "".
+    """
 
     text: str
     weight: Weight = "bold"
+    was: str = ""
+    mark: Mark | None = None
 
 
 CellText = str | LinkText
-CellContent = CellText | tuple[CellText, ...] | EmptyBox | Cell
+CellLine = CellText | Struck | EmptyBox
+CellContent = CellLine | tuple[CellLine, ...] | Cell | Mark | Clouded
 Row = Sequence[CellContent] | Band
 
 
 @dataclass(frozen=True, slots=True)
 class _Laid:
-    """A row ready to draw: its height, and for each cell its lines or the cell itself."""
+    """A row ready to draw: its height, for each cell its lines or the cell itself, which have a cloud, and the mark of a band."""
 
     height: float
-    cells: tuple[tuple[CellText, ...] | EmptyBox | Cell, ...]
+    cells: tuple[tuple[CellLine, ...] | EmptyBox | Cell | Mark, ...]
     band: Weight | None = None
+    clouded: tuple[bool, ...] = ()
+    mark: Mark | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,39 +208,57 @@ def _lay_row(
     row: Row, widths: Sequence[float], width: float, pitch: float, height: float
 ) -> _Laid:
     if isinstance(row, Band):
-        lines = _capped(_broken(row.text, width - 2 * PAD, height, row.weight))
-        return _Laid(_row_height(len(lines), pitch, height), (lines,), row.weight)
+        return _lay_band(row, width, pitch, height)
     tall = pitch
-    cells: list[tuple[CellText, ...] | EmptyBox | Cell] = []
+    cells: list[tuple[CellLine, ...] | EmptyBox | Cell | Mark] = []
+    clouded: list[bool] = []
     for cell, w in zip(row, widths, strict=True):
+        cloud = isinstance(cell, Clouded) or (isinstance(cell, Cell) and cell.clouded)
+        clouded.append(cloud)
         if isinstance(cell, Cell):
             tall = max(tall, cell.min_height + 2 * PAD)
+            cells.append(cell)
+        elif isinstance(cell, Mark):
+            tall = max(tall, MARKED_PITCH)
             cells.append(cell)
         elif isinstance(cell, EmptyBox):
             cells.append(cell)
         else:
-            lines = _lines(cell, w - 2 * PAD, height)
-            tall = max(tall, _row_height(len(lines), pitch, height))
+            lines = _lines(cell.parts if isinstance(cell, Clouded) else cell, w - 2 * (PAD + CLOUD_PAD if cloud else PAD), height)
+            tall = max(tall, _row_height(len(lines), max(pitch, MARKED_PITCH) if cloud else pitch, height))
             cells.append(lines)
-    return _Laid(tall, tuple(cells))
+    return _Laid(tall, tuple(cells), clouded=tuple(clouded))
+
+
+def _lay_band(band: Band, width: float, pitch: float, height: float) -> _Laid:
+    if band.mark is None:
+        lines = _capped(_broken(band.text, width - 2 * PAD, height, band.weight))
+        return _Laid(_row_height(len(lines), pitch, height), (lines,), band.weight)
+    room = width - MARK_WIDTH - 2 * (PAD + CLOUD_PAD)
+    now = _broken(band.text, room, height, band.weight) if band.text else []
+    was = [Struck(text) for text in _broken(band.was, room, height)] if band.was else []
+    lines = _capped([*now, *was])
+    return _Laid(_row_height(len(lines), max(pitch, MARKED_PITCH), height), (lines,), band.weight, (bool(now),), band.mark)
 
 
 def _row_height(lines: int, pitch: float, height: float) -> float:
     return pitch + max(0, lines - 1) * LINE * height
 
 
-def _lines(cell: CellText | tuple[CellText, ...], room: float, height: float) -> tuple[CellText, ...]:
+def _lines(cell: CellLine | tuple[CellLine, ...], room: float, height: float) -> tuple[CellLine, ...]:
     """The lines of a text cell, no wider than ``room`` and no more than MAX_LINES."""
-    lines: list[CellText] = []
+    lines: list[CellLine] = []
     for part in cell if isinstance(cell, tuple) else (cell,):
-        if isinstance(part, LinkText):
-            lines += [LinkText(t, part.target) for t in _broken(part.text, room, height)]
+        if isinstance(part, EmptyBox):
+            lines.append(part)
+        elif isinstance(part, LinkText | Struck):
+            lines += [replace(part, text=t) for t in _broken(part.text, room, height)]
         else:
             lines += _broken(part, room, height)
     return _capped(lines)
 
 
-def _capped(lines: Sequence[CellText]) -> tuple[CellText, ...]:
+def _capped(lines: Sequence[CellLine]) -> tuple[CellLine, ...]:
     if len(lines) > MAX_LINES:
         return (*lines[: MAX_LINES - 1], "…")
     return tuple(lines)
@@ -243,13 +308,16 @@ def draw_table(
     for index, row in enumerate(rows):
         last = index == len(rows) - 1
         if row.band is not None:
-            _draw_lines(pen, x, right - x, y, row, row.cells[0], "start", row.band, layout)
+            _draw_band(pen, x, right, y, row, layout)
             in_group = 0
         else:
-            for cell, column, left, w in zip(
-                row.cells, layout.columns, edges, layout.widths, strict=False
+            for cell, clouded, column, left, w in zip(
+                row.cells, row.clouded, layout.columns, edges, layout.widths, strict=False
             ):
-                _draw_cell(pen, cell, column, left, w, y, row, layout)
+                more = CLOUD_PAD if clouded and not isinstance(cell, Cell) else 0.0
+                _draw_cell(pen, cell, column, left + more, w - 2 * more, y, row, layout)
+                if clouded:
+                    _draw_cloud(pen, left, left + w, y, row)
             in_group += 1
             segments.append((y, y + row.height))
         y += row.height
@@ -296,7 +364,7 @@ def _anchored(left: float, width: float, anchor: Anchor) -> float:
 
 def _draw_cell(
     pen: Pen,
-    cell: tuple[CellText, ...] | EmptyBox | Cell,
+    cell: tuple[CellLine, ...] | EmptyBox | Cell | Mark,
     column: Column,
     left: float,
     width: float,
@@ -308,8 +376,23 @@ def _draw_cell(
         pen.rect(left + PAD, y + 0.9, width - 2 * PAD, row.height - 1.8, THIN, tag=cell.tag)
     elif isinstance(cell, Cell):
         cell.draw(pen, left + PAD, y + PAD, width - 2 * PAD, row.height - 2 * PAD)
+    elif isinstance(cell, Mark):
+        draw_triangle(pen, left + (width - SIDE) / 2, y + (row.height - HIGH) / 2, cell.letter)
     else:
         _draw_lines(pen, left, width, y, row, cell, column.anchor, "regular", layout)
+
+
+def _draw_band(pen: Pen, x: float, right: float, y: float, row: _Laid, layout: Layout) -> None:
+    more = CLOUD_PAD if row.mark else 0.0
+    _draw_lines(pen, x + more, right - x - more, y, row, row.cells[0], "start", row.band, layout)
+    if row.mark is not None:
+        draw_triangle(pen, right - PAD - SIDE, y + (row.height - HIGH) / 2, row.mark.letter)
+        if row.clouded[0]:
+            _draw_cloud(pen, x, right - MARK_WIDTH, y, row)
+
+
+def _draw_cloud(pen: Pen, left: float, right: float, y: float, row: _Laid) -> None:
+    draw_cloud(pen, left + CLOUD_INSET, y + CLOUD_INSET, right - left - 2 * CLOUD_INSET, row.height - 2 * CLOUD_INSET)
 
 
 def _draw_lines(
@@ -318,7 +401,7 @@ def _draw_lines(
     width: float,
     y: float,
     row: _Laid,
-    lines: tuple[CellText, ...],
+    lines: tuple[CellLine, ...],
     anchor: Anchor,
     weight: Weight,
     layout: Layout,
@@ -329,11 +412,23 @@ def _draw_lines(
     baseline = y + (row.height - height - pitch * (len(lines) - 1)) / 2 + height
     x = _anchored(left, width, anchor)
     for line in lines:
-        text = line.text if isinstance(line, LinkText) else line
-        pen.text(x, baseline, text, height, anchor, weight, tag=layout.tag)
-        if isinstance(line, LinkText) and text:
-            length = text_width(text, height, weight)
-            back = {"start": 0.0, "middle": length / 2, "end": length}[anchor]
-            above = baseline - height - (pitch - height) / 2
-            pen.link(x - back, above, length, pitch, line.target, tag=layout.tag)
+        if isinstance(line, EmptyBox):
+            pen.rect(left + PAD, baseline - (height + BOX_HEIGHT) / 2, width - 2 * PAD, BOX_HEIGHT, THIN, tag=line.tag)
+        else:
+            _draw_line(pen, x, baseline, line, anchor, weight, layout)
         baseline += pitch
+
+
+def _draw_line(pen: Pen, x: float, baseline: float, line: CellText | Struck, anchor: Anchor, weight: Weight, layout: Layout) -> None:
+    height = layout.text_height
+    text = line if isinstance(line, str) else line.text
+    if isinstance(line, Struck):
+        back = {"start": 0.0, "middle": text_width(text, height) / 2, "end": text_width(text, height)}[anchor]
+        draw_struck(pen, x - back, baseline, text, height)
+        return
+    pen.text(x, baseline, text, height, anchor, weight, tag=layout.tag)
+    if isinstance(line, LinkText) and text:
+        length = text_width(text, height, weight)
+        back = {"start": 0.0, "middle": length / 2, "end": length}[anchor]
+        above = baseline - height - (LINE * height - height) / 2
+        pen.link(x - back, above, length, LINE * height, line.target, tag=layout.tag)

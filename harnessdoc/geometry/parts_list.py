@@ -9,16 +9,16 @@ proposed and marked so.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from ..model.harness import Harness, Kind, Splice
+from ..model.harness import Cable, Harness, Kind, Segment, Splice, Wire
 from ..trade.sleeves import shrink_for, sleeve_for
 from .cut_list import metres, spool_of
 from .measure import Geometry
 from .stations import StationOf
 
-_ORDER = ("terminal", "seal", "cavity plug", "crimp sleeve", "heat-shrink", "wire", "cable", "covering")
+_ORDER = ("terminal", "seal", "cavity plug", "crimp sleeve", "heat-shrink", "wire", "cable", "covering", "housing", "fuse", "fusible link", "relay", "diode", "resistor")
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +41,7 @@ class PartLine:
 
 
 @dataclass(frozen=True, slots=True)
-class _Use:
+class Use:
     """One use of a part; ``mm`` its length, None unknown; ``pieces`` 0 for what is bought by length."""
 
     kind: str
@@ -54,11 +54,39 @@ class _Use:
 
 def parts_list(harness: Harness, geometry: Geometry, convention: str | None = None) -> tuple[PartLine, ...]:
     """The parts, by kind, then in the order in which they are first used; ``convention``: how colours are printed, None as stated."""
-    uses: dict[tuple[str, str, bool], list[_Use]] = {}
-    for use in (*_of_contacts(harness), *_of_splices(harness, geometry), *_by_length(harness, geometry, convention)):
-        uses.setdefault((use.kind, use.part, use.proposed), []).append(use)
-    lines = [_line(group) for group in uses.values()]
-    return tuple(sorted(lines, key=lambda line: _ORDER.index(line.kind)))
+    return part_lines((*_of_contacts(harness), *_of_splices(harness, geometry), *_by_length(harness, geometry, convention)))
+
+
+def part_lines(uses: Iterable[Use]) -> tuple[PartLine, ...]:
+    """A line for each part that is used, by kind, then in the order of the first use."""
+    groups: dict[tuple[str, str, bool], list[Use]] = {}
+    for use in uses:
+        groups.setdefault((use.kind, use.part, use.proposed), []).append(use)
+    return tuple(sorted(map(_line, groups.values()), key=lambda line: _ORDER.index(line.kind)))
+
+
+def wire_use(wire: Wire, convention: str | None, mm: float | None) -> Use:
+    """``mm`` of the wire's spool."""
+    spool = spool_of(wire, convention)
+    return Use("wire", " ".join((spool.size or "size unknown", spool.type or "type unknown", spool.colour or "colour unknown")), wire.id, False, 0, mm)
+
+
+def cable_use(cable: Cable, mm: float | None) -> Use:
+    """``mm`` of a cable."""
+    return Use("cable", cable.part or cable.title or cable.id, cable.id, False, 0, mm)
+
+
+def splice_uses(splice: Splice, station: StationOf) -> Iterator[Use]:
+    """The crimp sleeve and the heat-shrink of a splice."""
+    for kind, (part, proposed) in (("crimp sleeve", sleeve_of(splice, station)), ("heat-shrink", shrink_of(splice, station))):
+        if part:
+            yield Use(kind, part, splice.id, proposed, 1, None)
+
+
+def covering_use(segment: Segment) -> Iterator[Use]:
+    """The covering of a segment, where it has one."""
+    if segment.covering and segment.covering != "none":
+        yield Use("covering", segment.covering, segment.id, False, 0, segment.length_mm)
 
 
 def sleeve_of(splice: Splice, station: StationOf) -> tuple[str, bool]:
@@ -78,7 +106,7 @@ def shrink_of(splice: Splice, station: StationOf) -> tuple[str, bool]:
     return (tube.name, True) if tube else ("", False)
 
 
-def _line(uses: list[_Use]) -> PartLine:
+def _line(uses: list[Use]) -> PartLine:
     first = uses[0]
     pieces = sum(use.pieces for use in uses)
     lengths = [use.mm for use in uses]
@@ -88,36 +116,30 @@ def _line(uses: list[_Use]) -> PartLine:
     return PartLine(first.kind, first.part, metres(lengths), "m", where, first.proposed, lengths.count(None))
 
 
-def _of_contacts(harness: Harness) -> Iterator[_Use]:
+def _of_contacts(harness: Harness) -> Iterator[Use]:
     """A cavity holds one terminal and one seal, whatever the wires in it; on a stud, bar or ground every wire has its own."""
     for contact in harness.contacts.values():
         wires = len(harness.wires_at.get(contact.address, ()))
         one = contact.kind in (Kind.CAVITY, Kind.SOCKET)
         if contact.terminal and wires:
-            yield _Use("terminal", contact.terminal, contact.address, False, 1 if one else wires, None)
+            yield Use("terminal", contact.terminal, contact.address, False, 1 if one else wires, None)
         if contact.seal and wires:
-            yield _Use("seal", contact.seal, contact.address, False, 1 if one else wires, None)
+            yield Use("seal", contact.seal, contact.address, False, 1 if one else wires, None)
         if contact.plug and not wires:
-            yield _Use("cavity plug", contact.plug, contact.address, False, 1, None)
+            yield Use("cavity plug", contact.plug, contact.address, False, 1, None)
 
 
-def _of_splices(harness: Harness, geometry: Geometry) -> Iterator[_Use]:
+def _of_splices(harness: Harness, geometry: Geometry) -> Iterator[Use]:
     for splice in harness.splices.values():
-        station = geometry.stations[splice.id]
-        for kind, (part, proposed) in (("crimp sleeve", sleeve_of(splice, station)), ("heat-shrink", shrink_of(splice, station))):
-            if part:
-                yield _Use(kind, part, splice.id, proposed, 1, None)
+        yield from splice_uses(splice, geometry.stations[splice.id])
 
 
-def _by_length(harness: Harness, geometry: Geometry, convention: str | None) -> Iterator[_Use]:
+def _by_length(harness: Harness, geometry: Geometry, convention: str | None) -> Iterator[Use]:
     for wire in harness.wires.values():
         length = geometry.lengths[wire.id]
         if wire.cable is None and not length.zero:
-            spool = spool_of(wire, convention)
-            words = (spool.size or "size unknown", spool.type or "type unknown", spool.colour or "colour unknown")
-            yield _Use("wire", " ".join(words), wire.id, False, 0, length.cut_mm)
+            yield wire_use(wire, convention, length.cut_mm)
     for cable in harness.cables.values():
-        yield _Use("cable", cable.part or cable.title or cable.id, cable.id, False, 0, geometry.cables[cable.id].cut_mm)
+        yield cable_use(cable, geometry.cables[cable.id].cut_mm)
     for segment in harness.segments.values():
-        if segment.covering and segment.covering != "none":
-            yield _Use("covering", segment.covering, segment.id, False, 0, segment.length_mm)
+        yield from covering_use(segment)

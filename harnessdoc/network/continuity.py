@@ -9,7 +9,7 @@ no meter is put on them.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from ..model.harness import Harness, Kind
@@ -48,7 +48,7 @@ def check_list(harness: Harness) -> CheckList:
     """The rows of the check sheet."""
     network = connect(harness, unplugged=True)
     on_bars = _on_bars(network)
-    kept_off = _airbag_contacts(harness)
+    kept_off = airbag_contacts(harness)
     paths = tuple(path for island in network.islands if len(island) > 1 and kept_off.isdisjoint(island)
                   for path in _paths(harness, on_bars, island))
     return CheckList(
@@ -58,10 +58,18 @@ def check_list(harness: Harness) -> CheckList:
     )
 
 
-def _airbag_contacts(harness: Harness) -> set[str]:
-    """All contacts of the islands that hold an airbag contact, everything plugged together."""
+def airbag_signalled(harness: Harness) -> tuple[str, ...]:
+    """The contacts whose own signal is one of an airbag circuit."""
     kinds = {kind for kind, signal in signals().items() if signal.caution == "airbag"}
-    airbag = [address for address, contact in harness.contacts.items() if contact.signal in kinds]
+    return tuple(address for address, contact in harness.contacts.items() if contact.signal in kinds)
+
+
+def airbag_contacts(harness: Harness, also: Iterable[str] = ()) -> set[str]:
+    """All contacts of the islands that hold an airbag contact, everything plugged together.
+
+    also: addresses of which it is known from elsewhere
+    """
+    airbag = [*airbag_signalled(harness), *(address for address in also if address in harness.contacts)]
     if not airbag:
         return set()
     network = connect(harness)

@@ -10,14 +10,13 @@ cavities that follow each other in the list.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from itertools import combinations, pairwise
 
 from ..model.harness import Connector, Harness, Kind, Spot
+from .cavity_order import counted
 
 _NEARLY = 1e-6   # so that a corner of a square counts as on the circle
-_NUMBER = re.compile(r"([0-9]+)")
 
 
 def neighbours(connector: Connector, cavities: Sequence[str]) -> tuple[tuple[str, str], ...]:
@@ -34,11 +33,7 @@ def cavities_of(harness: Harness) -> dict[str, tuple[str, ...]]:
     for contact in harness.contacts.values():
         if contact.kind is Kind.CAVITY:
             named[contact.owner].append(contact.name)
-    return {name: connector.cavities or tuple(sorted(named[name], key=_counted)) for name, connector in harness.connectors.items()}
-
-
-def _counted(cavity: str) -> list[tuple[int, str]]:
-    return [(int(part), "") if part.isdecimal() else (-1, part) for part in _NUMBER.split(cavity) if part]
+    return {name: connector.cavities or tuple(sorted(named[name], key=counted)) for name, connector in harness.connectors.items()}
 
 
 def _parted(a: Spot, b: Spot, spots: tuple[Spot, ...]) -> bool:

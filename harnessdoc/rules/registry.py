@@ -54,6 +54,10 @@ RULES = (
 )
 
 
+CODES_OF_RULES = frozenset(rule.CODE for rule in RULES)
+"""What rules find; every other error means that a file was not understood."""
+
+
 def check_rules(subject: Subject) -> list[Finding]:
     """What every rule finds, rule by rule."""
     return [finding for rule in RULES for finding in rule.check(subject)]

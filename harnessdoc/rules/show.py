@@ -30,7 +30,7 @@ def long_form(finding: Finding, texts: Mapping[str, SourceText]) -> str:
 
 def as_json(findings: Iterable[Finding]) -> str:
     """A JSON list of findings, one object each; places as file, line, column."""
-    return json.dumps([_plain(finding) for finding in findings], ensure_ascii=False, indent=1)
+    return json.dumps([plain(finding) for finding in findings], ensure_ascii=False, indent=1)
 
 
 def summary(findings: Iterable[Finding]) -> str:
@@ -43,7 +43,8 @@ def summary(findings: Iterable[Finding]) -> str:
     return ", ".join(parts) or "nothing found"
 
 
-def _plain(finding: Finding) -> dict:
+def plain(finding: Finding) -> dict:
+    """A finding as JSON has it."""
     return {
         "file": finding.place.file, "line": finding.place.line, "column": finding.place.column,
         "code": finding.code, "severity": finding.severity.word, "message": finding.message, "do": finding.do,

@@ -9,44 +9,57 @@ terminals and is no wire), relays and other parts with their sheets.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from itertools import zip_longest
 
 from ..drawing.pen import Pen
 from ..drawing.record import Drawing
-from ..drawing.table import EmptyBox, Layout, lay_out
+from ..drawing.table import EmptyBox
 from ..model.harness import Box, Part
+from ..revision.changes import Thing
 from ..trade.fuses import fuse_colour
 from .cautions import caution_lines
 from .context import Context, SheetRef
-from .flow import Block, Drawn, Heading, Words, free_area, set_pages
+from .flow import Drawn, Heading, Words, free_area
+from .head_marks import letter_of, renamed, with_changes
 from .lid import draw_lid, lid_height
+from .lid_marks import lid_changes, lid_table
 from .list_cells import sheet_link
-from .stacks import Item, Stack, fit_widths, stack_rows, table_columns
+from .marking import Draft, marked_pages
+from .stacks import Item, Stack
 from .subject_head import Field, draw_fields, draw_title, fields_height, title_height
+from .tables import WIRE_BLOCK, Blocks, Key, StackTable, keyed_rows
 from .wire_lines import SWATCH_COLUMN, WIRE_HEADS, WireLine, bars_at, end_item, has_source_colours, wire_lines
 
 FUSES = ("fuse", "fusible link")
 WIDE_ENOUGH = 240.0
 """From this width on every particular of a fuse has its column."""
 JOINS_IN_LINE = 8
+SUPPLY_BLOCK = (("supply",), ("source",))
+"""The levels of the lines of what feeds a fuse."""
 
 
 def draw_box(context: Context, ref: SheetRef) -> tuple[Drawing, ...]:
     """The pages of a box sheet; ``ref.subjects`` is the box."""
+    return marked_pages(context, ref, _blocks, "landscape")
+
+
+def _blocks(context: Context, ref: SheetRef) -> Iterator[Draft]:
     box = context.harness.boxes[ref.subjects[0]]
     area = free_area(context.paper, "landscape")
     parts = _parts(context, box)
     addresses = [*(f"{part.id}.{name}" for part in parts for name in part.terminals), *(bar.address for bar in box.bars)]
-    blocks: list[Block] = [Words(line, "bold", tag="caution") for line in caution_lines(context, addresses)]
-    blocks.append(_head(context, box, area.w))
+    for line in caution_lines(context, addresses):
+        yield Words(line, "bold", tag="caution")
+    yield _head(context, box, area.w)
+    changes = lid_changes(context, box)
     if box.lid:
-        blocks.append(Drawn(lid_height(box, area.h), lambda pen, x, y: draw_lid(pen, context, box, x, y, area.w, area.h)))
+        yield Drawn(lid_height(box, area.h), lambda pen, x, y: draw_lid(pen, context, box, x, y, area.w, area.h, changes.marked))
     else:
-        blocks.append(Words("The layout of the lid is not in the description."))
-    blocks.append(Words(f"Colours of wires in the letters of {context.convention}, base colour first. The colour of a fuse helps to find it and decides nothing."))
-    blocks += _tables(context, box, parts, area.w)
-    return set_pages(context, ref, blocks, "landscape")
+        yield Words("The layout of the lid is not in the description.")
+    yield from lid_table(context, changes, area.w)
+    yield Words(f"Colours of wires in the letters of {context.convention}, base colour first. The colour of a fuse helps to find it and decides nothing.")
+    yield from _tables(context, box, parts, area.w)
 
 
 def _parts(context: Context, box: Box) -> list[Part]:
@@ -57,19 +70,28 @@ def _parts(context: Context, box: Box) -> list[Part]:
 
 
 def _head(context: Context, box: Box, width: float) -> Drawn:
+    fields, named = _fields(context, box), renamed(context, Thing.BOX, box.id, box.title)
+    old_id = context.since.comparison.pairing.before(Thing.BOX, box.id) if context.since else None
+    if context.since and old_id is not None:
+        before = context.since.before
+        fields = with_changes(fields, _fields(before, before.harness.boxes[old_id]))
+    tag = f"box:{box.id}"
+
+    def draw(pen: Pen, x: float, y: float) -> None:
+        y = draw_title(pen, x, y, box.id, box.title, width, tag, named)
+        draw_fields(pen, x, y, fields, width, tag, letter_of(context))
+
+    return Drawn(title_height(box.id, box.title, width, named) + fields_height(fields, width), draw)
+
+
+def _fields(context: Context, box: Box) -> list[Field]:
     place = context.harness.place_of.get(box.id)
     point = context.harness.points.get(place) if place else None
     fields: list[Field] = [("Place", ((f"{place}, {point.title}" if point and point.title else place) or EmptyBox("unknown:place"),))]
-    fields += [(caption, (text,)) for caption, text in (("Spare", ", ".join(box.spare)), ("Photo", box.photo), ("Note", box.note)) if text]
-
-    def draw(pen: Pen, x: float, y: float) -> None:
-        y = draw_title(pen, x, y, box.id, box.title, width, f"box:{box.id}")
-        draw_fields(pen, x, y, fields, width, f"box:{box.id}")
-
-    return Drawn(title_height(box.id, box.title, width) + fields_height(fields, width), draw)
+    return fields + [(caption, (text,)) for caption, text in (("Spare", ", ".join(box.spare)), ("Photo", box.photo), ("Note", box.note)) if text]
 
 
-def _tables(context: Context, box: Box, parts: list[Part], width: float) -> Iterator[Block]:
+def _tables(context: Context, box: Box, parts: list[Part], width: float) -> Iterator[Draft]:
     fuses = [part for part in parts if part.kind in FUSES]
     relays = [part for part in parts if part.kind == "relay"]
     others = [part for part in parts if part.kind not in (*FUSES, "relay")]
@@ -87,23 +109,27 @@ def _tables(context: Context, box: Box, parts: list[Part], width: float) -> Iter
         yield _other_table(context, others, width)
 
 
-def _table(context: Context, heads: dict[str, str], rows: list[Stack], addresses: list[str], width: float, grows: str, tag: str) -> Layout:
+def _table(context: Context, name: str, heads: dict[str, str], rows: Iterable[tuple[Key, Stack]], addresses: list[str], width: float, grows: str, named: str, blocks: Blocks) -> StackTable:
     if not has_source_colours(context, addresses):
         heads = {key: head for key, head in heads.items() if key != "stated"}
     fixed = {"swatch": SWATCH_COLUMN} if "swatch" in heads else {}
-    widths = fit_widths(heads, [row.spread() for row in rows], width, fixed=fixed, grows=(grows,))
-    return lay_out(table_columns(heads, widths), [cells for row in rows for cells in stack_rows(row, widths)], width, tag=tag)
+    return StackTable((name,), heads, keyed_rows(rows), width, fixed, (grows,), named, blocks, tag=name)
 
 
 # ---------------------------------------------------------------------- fuses
 
-def _fuse_table(context: Context, fuses: list[Part], width: float) -> Layout:
+def _fuse_table(context: Context, fuses: list[Part], width: float) -> StackTable:
     """On a narrow page rating, colour and type of a fuse stand one under another."""
     wide = width >= WIDE_ENOUGH
     kind = {"rating": "Rating", "tint": "Fuse colour", "type": "Type"} if wide else {"kind": "Rating, colour, type"}
     heads = {"position": "Position", **kind, "feeds": "Feeds", "supply": "Supply wire", "source": "Supply from", **WIRE_HEADS, "wire": "Load wire"}
-    rows = [_fuse_row(context, part, wide) for part in fuses]
-    return _table(context, heads, rows, [f"{part.id}.2" for part in fuses], width, "feeds", "fuses")
+    rows = [(_key(part), _fuse_row(context, part, wide)) for part in fuses]
+    return _table(context, "fuses", heads, rows, [f"{part.id}.2" for part in fuses], width, "feeds", "position", (SUPPLY_BLOCK, WIRE_BLOCK))
+
+
+def _key(part: Part, terminal: str = "") -> Key:
+    """What a row of a part, or of one of its terminals, is found again by."""
+    return ((Thing.PART, part.id), terminal)
 
 
 def _fuse_row(context: Context, part: Part, wide: bool) -> Stack:
@@ -130,16 +156,16 @@ def _supply_lines(context: Context, address: str) -> list[WireLine]:
 
 # ------------------------------------------------------------ bars and others
 
-def _bar_table(context: Context, box: Box, width: float) -> Layout:
+def _bar_table(context: Context, box: Box, width: float) -> StackTable:
     heads = {"bar": "Bar", "joins": "Joins", **WIRE_HEADS, "wire": "Wire on it"}
-    rows = []
+    rows: list[tuple[Key, Stack]] = []
     for bar in box.bars:
         contacts = context.harness.contacts
         here = [address for address in bar.joins if address in contacts and _is_inside(context, box, contacts[address].owner)]
         joins = [", ".join(here[start:start + JOINS_IN_LINE]) for start in range(0, len(here), JOINS_IN_LINE)]
         joins += [end_item(context, address) for address in bar.joins if address not in here]
-        rows.append(Stack(wire_lines(context, bar.address), {"bar": (bar.address,), "joins": tuple(joins)}))
-    return _table(context, heads, rows, [bar.address for bar in box.bars], width, "joins", "bars")
+        rows.append((((Thing.CONTACT, bar.address),), Stack(wire_lines(context, bar.address), {"bar": (bar.address,), "joins": tuple(joins)})))
+    return _table(context, "bars", heads, rows, [bar.address for bar in box.bars], width, "joins", "bar", (WIRE_BLOCK,))
 
 
 def _is_inside(context: Context, box: Box, owner: str) -> bool:
@@ -147,23 +173,23 @@ def _is_inside(context: Context, box: Box, owner: str) -> bool:
     return owner == box.id or (part is not None and part.box == box.id)
 
 
-def _relay_table(context: Context, relays: list[Part], width: float) -> Layout:
+def _relay_table(context: Context, relays: list[Part], width: float) -> StackTable:
     heads = {"position": "Position", "title": "Title", "type": "Type", "rating": "Rating", "command": "Commanded by", "feeds": "Feeds"}
-    rows = [Stack([], {
+    rows = [(_key(part), Stack([], {
         "position": (sheet_link(part.id, context.sheet_of.get(part.id)),), "title": (part.title,), "type": (part.type,),
         "rating": (part.rating.stated if part.rating else EmptyBox("unknown:rating"),),
         "command": (part.commanded_by or EmptyBox("unknown:commanded by"),), "feeds": (part.feeds or EmptyBox("unknown:feeds"),),
-    }) for part in relays]
-    return _table(context, heads, rows, [], width, "feeds", "relays")
+    })) for part in relays]
+    return _table(context, "relays", heads, rows, [], width, "feeds", "position", ())
 
 
-def _other_table(context: Context, parts: list[Part], width: float) -> Layout:
+def _other_table(context: Context, parts: list[Part], width: float) -> StackTable:
     heads = {"position": "Part", "title": "Title", "value": "Kind, value", "terminal": "Terminal", **WIRE_HEADS}
-    rows = []
+    rows: list[tuple[Key, Stack]] = []
     for part in parts:
         values = tuple(quantity.stated for quantity in (part.value, part.power, part.rating) if quantity)
         for index, name in enumerate(part.terminals):
             said = {"position": (part.id,), "title": (part.title,), "value": (part.kind, *values)} if index == 0 else {}
             lines = wire_lines(context, f"{part.id}.{name}") or [{"wire": EmptyBox("unknown:wire")}]
-            rows.append(Stack(lines, {**said, "terminal": (name,)}))
-    return _table(context, heads, rows, [f"{part.id}.{name}" for part in parts for name in part.terminals], width, "title", "other parts")
+            rows.append((_key(part, name), Stack(lines, {**said, "terminal": (name,)})))
+    return _table(context, "other parts", heads, rows, [f"{part.id}.{name}" for part in parts for name in part.terminals], width, "title", "terminal", (WIRE_BLOCK,))

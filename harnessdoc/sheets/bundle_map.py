@@ -2,23 +2,22 @@
 
 Takes a Context and the room on a page; gives the scale and the maps, one a page,
 each with the bundle placed, the dots of its splices and a place for every label.
-``splice_places.py`` draws them.
+Splices that are gone since the version before have a label where they were, and
+segments whose length or ends differ one at their middle. ``bundle_drawing.py`` draws them.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
+from math import hypot
 
-from ..drawing.lettering import Weight, cut, text_width, wrap
 from ..drawing.record import Area
-from ..geometry.stations import StationOf
-from ..model.harness import Splice
-from .bundle_layout import RING, Sheetful, Spot, lay_out_bundle
+from .bundle_labels import Label, Labels
+from .bundle_layout import RING, Run, Sheetful, lay_out_bundle
 from .bundle_tree import bundle_trees
 from .context import Context
 from .label_places import MARK, Placed, Wanted, place_labels
-from .splice_words import distance_words
 
 SCALES = (2, 5, 10, 20, 50, 100, 200)
 """Reductions of ISO 5455; the largest drawing first."""
@@ -30,47 +29,19 @@ CROWDED, CUT = 2.0, 0.05
 """Marks that run together, and the ring of a cut, weigh as much as so many pages more."""
 FULL = 0.2
 """Labels that fill more of a page than this find no places that can be read."""
-DATA = 2.5
-PITCH = 4.0
-DESCENT = 0.8
 DOT, POINT = 1.1, 0.9
 """Radius of a splice's dot and of a point's circle, mm."""
 NEAREST = 2 * DOT
 """Splices and points nearer than this on paper would run together."""
-MOST_OWNERS = 4
-MOST_WIDTH = 62.0
-
-
-@dataclass(frozen=True, slots=True)
-class LabelLine:
-    """A line of a label and the sheet it leads to ("" for none)."""
-
-    text: str
-    weight: Weight = "regular"
-    target: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Label:
-    """What stands beside the mark at x, y."""
-
-    x: float
-    y: float
-    lines: tuple[LabelLine, ...]
-    tag: str
-
-    @property
-    def wanted(self) -> Wanted:
-        width = max(text_width(line.text, DATA, line.weight) for line in self.lines)
-        return Wanted(self.x, self.y, width, DATA + PITCH * (len(self.lines) - 1) + DESCENT)
 
 
 @dataclass(frozen=True, slots=True)
 class Map:
-    """One page of the drawing: the bundle, splice id -> its dot, labels and where they stand."""
+    """One page of the drawing: the bundle, splice id -> its dot, old id of a splice that is gone -> where it was, labels and where they stand."""
 
     page: Sheetful
     dots: dict[str, tuple[float, float]]
+    gone: dict[str, tuple[float, float]]
     labels: tuple[Label, ...]
     places: tuple[Placed | None, ...]
 
@@ -112,27 +83,36 @@ def _label(context: Context, pages: list[Sheetful], area: Area, whole: bool) -> 
 
     ``whole``: stop before the first page that has no room for all its labels.
     """
-    ends = _ends_of_points(context)
+    words = Labels(context)
     dotted: set[str] = set()
+    crossed: set[str] = set()
     named: set[str] = set()
+    measured: set[str] = set()
     maps = []
     for page in pages:
         dots = {name: at for name, at in _dots(context, page) if name not in dotted}
+        gone = {name: at for name, segment, offset, point in words.gone_splices() if name not in crossed and (at := _at(page, segment, offset, point))}
         dotted.update(dots)
-        labels = [_splice_label(context, context.harness.splices[name], *at) for name, at in dots.items()]
+        crossed.update(gone)
+        labels = [words.splice(context.harness.splices[name], *at) for name, at in dots.items()]
+        labels += [words.gone_splice(name, *at) for name, at in gone.items()]
         for spot in page.spots:
-            labels.append(_point_label(context, spot, () if spot.point in named else ends.get(spot.point, ())))
+            labels.append(words.point(spot, spot.point not in named))
             named.add(spot.point)
-        marks = [(*at,) for at in dots.values()] + [(spot.x, spot.y) for spot in page.spots]
+        for run in _longest_runs(page):
+            if run.segment not in measured and (label := words.segment(run.segment, (run.x1 + run.x2) / 2, (run.y1 + run.y2) / 2)):
+                labels.append(label)
+                measured.add(run.segment)
+        marks = [(*at,) for at in (*dots.values(), *gone.values())] + [(spot.x, spot.y) for spot in page.spots]
         boxes = [(x - MARK, y - MARK, x + MARK, y + MARK) for x, y in marks]
         boxes += [(one.x - RING, one.y - RING, one.x + RING, one.y + RING) for one in page.cuts]
-        wanted = [label.wanted for label in labels]
+        wanted = [Wanted(label.x, label.y, *label.size) for label in labels]
         if whole and sum(one.width * one.height for one in wanted) > FULL * area.w * area.h:
             break
         places = place_labels(wanted, page.strokes, boxes, area)
         if whole and None in places:
             break
-        maps.append(Map(page, dots, tuple(labels), tuple(places)))
+        maps.append(Map(page, dots, gone, tuple(labels), tuple(places)))
     return maps
 
 
@@ -142,61 +122,31 @@ def _dots(context: Context, page: Sheetful) -> Iterator[tuple[str, tuple[float, 
         station = context.geometry.stations.get(splice.id)
         if station is None:
             continue
-        if station.segment is not None and station.offset_mm is not None:
-            at = _on_run(page, station)
-        elif station.toward_point is None:
-            at = next(((spot.x, spot.y) for spot in page.spots if spot.point == station.from_point), None)
-        else:
-            at = None
-        if at:
+        point = station.from_point if station.toward_point is None else None
+        if at := _at(page, station.segment, station.offset_mm, point):
             yield splice.id, at
 
 
-def _on_run(page: Sheetful, station: StationOf) -> tuple[float, float] | None:
+def _at(page: Sheetful, segment: str | None, offset_mm: float | None, point: str | None) -> tuple[float, float] | None:
+    """Where on a page a place on a segment lies, else a point; None where it is on another page or not known."""
+    if segment is not None and offset_mm is not None:
+        return next((_on_run(run, offset_mm) for run in page.runs if run.segment == segment and run.from_mm - 1e-6 <= offset_mm <= run.to_mm + 1e-6), None)
+    return next(((spot.x, spot.y) for spot in page.spots if spot.point == point), None)
+
+
+def _on_run(run: Run, offset_mm: float) -> tuple[float, float]:
+    share = (offset_mm - run.from_mm) / (run.to_mm - run.from_mm) if run.to_mm > run.from_mm else 0.0
+    return run.x1 + share * (run.x2 - run.x1), run.y1 + share * (run.y2 - run.y1)
+
+
+def _longest_runs(page: Sheetful) -> Iterator[Run]:
+    """The longest run of each segment on a page."""
+    longest: dict[str, Run] = {}
     for run in page.runs:
-        if run.segment == station.segment and run.from_mm - 1e-6 <= station.offset_mm <= run.to_mm + 1e-6:
-            share = (station.offset_mm - run.from_mm) / (run.to_mm - run.from_mm) if run.to_mm > run.from_mm else 0.0
-            return run.x1 + share * (run.x2 - run.x1), run.y1 + share * (run.y2 - run.y1)
-    return None
+        if run.segment not in longest or _length(run) > _length(longest[run.segment]):
+            longest[run.segment] = run
+    yield from longest.values()
 
 
-def _splice_label(context: Context, splice: Splice, x: float, y: float) -> Label:
-    station = context.geometry.stations[splice.id]
-    sheet = context.sheet_of.get(splice.id)
-    first = splice.id + (f", join {splice.join}" if splice.join else "")
-    second = f"{distance_words(splice, station, context.options.units)} from {station.from_point}" if station.toward_point else f"at {station.from_point}"
-    number = f" → {sheet.number}" if sheet else ""
-    return Label(x, y, (
-        LabelLine(cut(first, MOST_WIDTH - text_width(number, DATA, "bold"), DATA, "bold") + number, "bold", sheet.name if sheet else ""),
-        LabelLine(cut(second, MOST_WIDTH, DATA)),
-    ), f"splice:{splice.id}")
-
-
-def _point_label(context: Context, spot: Spot, owners: Sequence[str]) -> Label:
-    """The name of a point and what sits there."""
-    lines = [LabelLine(line) for line in _two(wrap(spot.point, MOST_WIDTH, DATA))]
-    shown = owners if len(owners) <= MOST_OWNERS else owners[:MOST_OWNERS - 1]
-    for name in shown:
-        sheet = context.sheet_of.get(name)
-        number = f" → {sheet.number}" if sheet else ""
-        lines.append(LabelLine(cut(name, MOST_WIDTH - text_width(number, DATA), DATA) + number, "regular", sheet.name if sheet else ""))
-    if len(shown) < len(owners):
-        lines.append(LabelLine(f"and {len(owners) - len(shown)} more"))
-    if spot.on:
-        lines.append(LabelLine(f"continues at {spot.on}"))
-    return Label(spot.x, spot.y, tuple(lines), f"point:{spot.point}")
-
-
-def _two(lines: list[str]) -> list[str]:
-    return lines if len(lines) <= 2 else [lines[0], cut(" ".join(lines[1:]), MOST_WIDTH, DATA)]
-
-
-def _ends_of_points(context: Context) -> dict[str, list[str]]:
-    """Point -> what wires end at there: connectors, boxes, grounds, and devices and parts with terminals of their own."""
-    harness = context.harness
-    ends: dict[str, list[str]] = {}
-    for name, place in harness.place_of.items():
-        inside = name in harness.parts and harness.parts[name].box
-        if name not in harness.splices and not inside and not (name in harness.devices and not harness.devices[name].terminals):
-            ends.setdefault(place, []).append(name)
-    return ends
+def _length(run: Run) -> float:
+    return hypot(run.x2 - run.x1, run.y2 - run.y1)

@@ -8,14 +8,15 @@ described is covered by what stands at the other end of its wire.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
 from ..drawing.record import Drawing
-from ..drawing.table import PAD, Column, lay_out
+from ..drawing.table import Column
 from ..trade.signals import signals
 from .context import Context, SheetRef
-from .flow import Block, Heading, Words, free_area, set_pages
-from .list_cells import filled
+from .flow import Heading, Words, free_area
+from .marking import Draft, marked_pages
+from .tables import Listing, PlainTable, keyed_rows
 
 CAUTIONS: Mapping[str, str] = {
     "airbag": "Airbag circuit: no meter, lamp or probe on it, no cut, no splice, no mending. The vehicle's own book says how long to wait after the battery is off.",
@@ -61,29 +62,30 @@ def cautions_of(context: Context, addresses: Iterable[str]) -> set[str]:
 
 def draw_cautions(context: Context, ref: SheetRef) -> tuple[Drawing, ...]:
     """The cautions that hold for every harness, and those of this one's circuits with where they are."""
+    return marked_pages(context, ref, _blocks)
+
+
+def _blocks(context: Context, ref: SheetRef) -> Iterator[Draft]:
     width = free_area(context.paper, "portrait").w
     narrow = width < 150
     at = 30.0 if narrow else 46.0
-    general = lay_out(
-        [Column("", 8, anchor="end"), Column("Subject", 24 if narrow else 34), Column("Caution"), Column("From", 22 if narrow else 30)],
-        [(str(number), *row) for number, row in enumerate(GENERAL, start=1)], width, pitch=6.0)
-    circuits = lay_out(
-        [Column("Circuit", 18 if narrow else 20), Column("Caution"), Column("In this harness at, sheet", at)],
-        [(_NAMES[caution], text.split(": ", 1)[1], _owners(context, caution, at - 2 * PAD)) for caution, text in CAUTIONS.items()], width, pitch=6.0)
-    blocks: list[Block] = [
-        Words("Read this page before any work.", "bold", 5.0),
-        Heading("For every harness"), general,
-        Heading("For some circuits"), circuits,
-        Words("Named here: where the description itself gives such a signal. Every sheet that copper leads to from there carries the line too. "
-              "What nobody described is not known to be harmless."),
-    ]
-    return set_pages(context, ref, blocks)
+    yield Words("Read this page before any work.", "bold", 5.0)
+    yield Heading("For every harness")
+    yield PlainTable(
+        ("general",), (Column("", 8, anchor="end"), Column("Subject", 24 if narrow else 34), Column("Caution"), Column("From", 22 if narrow else 30)),
+        keyed_rows(((row[0],), (str(number), *row)) for number, row in enumerate(GENERAL, start=1)), width, pitch=6.0)
+    yield Heading("For some circuits")
+    yield PlainTable(
+        ("circuits",), (Column("Circuit", 18 if narrow else 20), Column("Caution"), Column("In this harness at, sheet", at)),
+        keyed_rows(((caution,), (_NAMES[caution], text.split(": ", 1)[1], _owners(context, caution))) for caution, text in CAUTIONS.items()), width, pitch=6.0)
+    yield Words("Named here: where the description itself gives such a signal. Every sheet that copper leads to from there carries the line too. "
+                "What nobody described is not known to be harmless.")
 
 
-def _owners(context: Context, caution: str, room: float) -> tuple[str, ...]:
+def _owners(context: Context, caution: str) -> Listing:
     """What owns contacts whose own signal carries the caution, each with its sheet."""
     kinds = signals()
     owners = dict.fromkeys(contact.owner for contact in context.harness.contacts.values()
                            if contact.signal in kinds and kinds[contact.signal].caution == caution)
     sheets = ((owner, context.sheet_of.get(owner)) for owner in owners)
-    return filled((f"{owner} → {sheet.number}" if sheet else owner for owner, sheet in sheets), room, ", ") or ("nothing described",)
+    return Listing(tuple(f"{owner} → {sheet.number}" if sheet else owner for owner, sheet in sheets) or ("nothing described",), ", ")

@@ -9,15 +9,18 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from ..drawing.record import Drawing
-from ..drawing.table import CellContent, Column, EmptyBox, Row, lay_out
+from ..drawing.table import CellContent, Column, EmptyBox
 from ..model.harness import Harness, Kind
+from ..network.cavity_order import counted
 from ..network.continuity import CheckList, NeighbourCheck, PathCheck, check_list
 from ..network.islands import connect
+from ..revision.changes import Thing
 from .cautions import caution_lines
-from .cavity_order import counted
 from .context import Context, SheetRef
-from .flow import Block, Heading, Words, free_area, set_pages
-from .list_cells import filled, listed, sheet_link
+from .flow import Heading, Words, free_area
+from .list_cells import listed, sheet_link
+from .marking import Draft, marked_pages
+from .tables import Key, Listing, PlainRow, PlainTable, keyed_rows
 
 HOW = ("Battery off, harness unplugged at every control unit and part, in-line connectors apart, fuses and relays out. "
        "Rings: the meter sounds, or reads what its leads alone read; write the value. Must not ring: no reading at all.")
@@ -43,29 +46,35 @@ BETWEEN_PAIRS = "   "
 
 def draw_check(context: Context, ref: SheetRef) -> tuple[Drawing, ...]:
     """Paths that must ring, neighbours that must not, questions; each with room for value and initials."""
+    return marked_pages(context, ref, _blocks, two_ends=True)
+
+
+def _blocks(context: Context, ref: SheetRef) -> Iterator[Draft]:
     listing = check_list(context.harness)
     width = free_area(context.paper, "portrait").w
     wide = width > 150
-    blocks: list[Block] = [Words(line, "bold", tag="caution") for line in caution_lines(context, context.harness.contacts)]
-    blocks.append(Words(HOW))
+    for line in caution_lines(context, context.harness.contacts):
+        yield Words(line, "bold", tag="caution")
+    yield Words(HOW)
     value, initials = Column("Value", 19 if wide else 13), Column("Initials", 15 if wide else 11)
     if listing.paths:
-        columns = [Column("", 10, anchor="end"), Column("From, sheet", 30 if wide else 20), Column("To, sheet", 30 if wide else 20), Column("Through"), Column("", 13), value, initials]
+        columns = (Column("", 10, anchor="end"), Column("From, sheet", 30 if wide else 20), Column("To, sheet", 30 if wide else 20), Column("Through"), Column("", 13), value, initials)
         place = _counting(context.harness)
         paths = sorted(listing.paths, key=lambda path: (place(path.from_), place(path.to)))
-        rows = [_path_row(context, number, path) for number, path in enumerate(paths, start=1)]
-        blocks += [Heading("Must ring"), lay_out(columns, rows, width, pitch=6.5, tag="must ring")]
+        rows = keyed_rows((((Thing.CONTACT, path.from_), (Thing.CONTACT, path.to)), _path_row(context, number, path)) for number, path in enumerate(paths, start=1))
+        yield Heading("Must ring")
+        yield PlainTable(("must ring",), columns, rows, width, pitch=6.5, tag="must ring", named=1, free=frozenset((0,)))
     if listing.neighbours:
-        columns = [Column("Connector, sheet", 30 if wide else 20), Column("Neighbouring cavities"), value, initials]
-        room = width - sum(column.width_mm or 0.0 for column in columns) - 2.0
+        columns = (Column("Connector, sheet", 30 if wide else 20), Column("Neighbouring cavities"), value, initials)
         grounded = _grounded(context.harness)
-        rows = [row for check in listing.neighbours for row in _neighbour_rows(context, check, grounded, room)]
-        blocks += [Heading("Must not ring"), lay_out(columns, rows, width, pitch=6.5, tag="must not ring")]
-    blocks += _left_out(context, listing)
-    columns = [Column("", 10, anchor="end"), Column("Question"), Column("Answer", 30 if wide else 22), initials]
-    rows = [(str(number), question, EmptyBox("answer"), EmptyBox("initials")) for number, question in enumerate(QUESTIONS, start=1)]
-    blocks += [Heading("What no program can see"), lay_out(columns, rows, width, pitch=8.0, tag="question")]
-    return set_pages(context, ref, blocks)
+        rows = keyed_rows(row for check in listing.neighbours for row in _neighbour_row(context, check, grounded))
+        yield Heading("Must not ring")
+        yield PlainTable(("must not ring",), columns, rows, width, pitch=6.5, tag="must not ring", most_lines=PAIR_LINES)
+    yield from _left_out(context, listing)
+    columns = (Column("", 10, anchor="end"), Column("Question"), Column("Answer", 30 if wide else 22), initials)
+    rows = keyed_rows(((question,), (str(number), question, EmptyBox("answer"), EmptyBox("initials"))) for number, question in enumerate(QUESTIONS, start=1))
+    yield Heading("What no program can see")
+    yield PlainTable(("question",), columns, rows, width, pitch=8.0, tag="question")
 
 
 def _counting(harness: Harness) -> Callable[[str], tuple[int, tuple[tuple[int, int, str], ...]]]:
@@ -80,7 +89,7 @@ def _grounded(harness: Harness) -> set[str]:
     return {address for island in network.islands if any(harness.contacts[one].kind is Kind.GROUND for one in island) for address in island}
 
 
-def _path_row(context: Context, number: int, path: PathCheck) -> Row:
+def _path_row(context: Context, number: int, path: PathCheck) -> PlainRow:
     return (str(number), _end(context, path.from_), _end(context, path.to), listed(path.through) or "bar", "rings", EmptyBox("value"), EmptyBox("initials"))
 
 
@@ -88,18 +97,16 @@ def _end(context: Context, address: str) -> CellContent:
     return sheet_link(address, context.sheet_for(address))
 
 
-def _neighbour_rows(context: Context, check: NeighbourCheck, grounded: set[str], room: float) -> Iterator[Row]:
-    """The pairs of a connector as ``1 / 2   2 / 3``, counted up, a few lines a row; no pair of two grounded cavities."""
+def _neighbour_row(context: Context, check: NeighbourCheck, grounded: set[str]) -> Iterator[tuple[Key, PlainRow]]:
+    """The pairs of a connector as ``1 / 2   2 / 3``, counted up; no pair of two grounded cavities, and nothing where none is left."""
     start = len(check.connector) + 1
     pairs = [sorted((a[start:], b[start:]), key=counted) for a, b in check.pairs if not {a, b} <= grounded]
-    lines = filled([f"{a} / {b}" for a, b in sorted(pairs, key=lambda pair: (counted(pair[0]), counted(pair[1])))], room, BETWEEN_PAIRS)
-    connector = sheet_link(check.connector, context.sheet_of.get(check.connector))
-    for first in range(0, len(lines), PAIR_LINES):
-        cells: tuple[CellContent, ...] = (connector, tuple(lines[first:first + PAIR_LINES]))
-        yield *cells, EmptyBox("value"), EmptyBox("initials")
+    if pairs:
+        listing = Listing(tuple(f"{a} / {b}" for a, b in sorted(pairs, key=lambda pair: (counted(pair[0]), counted(pair[1])))), BETWEEN_PAIRS)
+        yield ((Thing.CONNECTOR, check.connector),), (sheet_link(check.connector, context.sheet_of.get(check.connector)), listing, EmptyBox("value"), EmptyBox("initials"))
 
 
-def _left_out(context: Context, listing: CheckList) -> Iterator[Block]:
+def _left_out(context: Context, listing: CheckList) -> Iterator[Words]:
     if listing.left_out:
         owners = listed(context.harness.contacts[address].owner for address in listing.left_out)
         yield Words(f"No line for {len(listing.left_out)} contacts of airbag circuits (at {owners}): no meter is put on them.", "bold")

@@ -20,6 +20,7 @@ from ..findings import Finding
 from ..geometry.measure import Geometry
 from ..model.harness import Harness, Wire
 from ..network.islands import Network
+from ..revision.compare import Comparison
 from ..trade.colours import CONVENTIONS, Colour, print_colour
 
 
@@ -44,6 +45,10 @@ class SheetKind(Enum):
     PARTS = "Parts list"
     LABELS = "Labels"
     CHECK = "Check sheet"
+    # of two versions: not in the book of one
+    CHANGES = "Changes"
+    REWORK = "Rework"
+    EXCHANGE = "Sheets to exchange"
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,10 +69,10 @@ class SheetRef:
     """One sheet of the book: its number from 1, a name for files and links, and what it shows.
 
     name is safe as a file name; subjects are the ids (connectors, splices, relays...)
-    this sheet is about, empty for lists.
+    this sheet is about, empty for lists. A sheet that is in no book has letters for a number.
     """
 
-    number: int
+    number: int | str
     name: str
     kind: SheetKind
     title: str
@@ -85,6 +90,7 @@ class Context:
     options: Options
     sheets: tuple[SheetRef, ...]
     sheet_of: Mapping[str, SheetRef]     # owner id (connector, splice, part, box, ground, device) -> its sheet
+    since: Since | None = None           # the version before, where the sheets show what changed
 
     @property
     def paper(self) -> Paper:
@@ -100,7 +106,7 @@ class Context:
         harness = self.harness
         last = harness.log[-1] if harness.log else None
         block = TitleBlock(
-            title=ref.title, document_type=ref.kind.value, sheet=f"{ref.number} / {len(self.sheets)}", page=page, pages=pages, owner=harness.owner,
+            title=ref.title, document_type=ref.kind.value, sheet=f"{ref.number} / {len(self.sheets)}" if isinstance(ref.number, int) else ref.number, page=page, pages=pages, owner=harness.owner,
             identification=harness.number, created_by=harness.by, approved_by=harness.approved,
             date=last.date if last else "", revision=last.revision if last else "", made_from=harness.file,
         )
@@ -130,6 +136,18 @@ class Context:
     def length(self, length: Length) -> str:
         """A stated length in the reader's unit, the stated one beside."""
         return print_length_both(length, self.options.units)
+
+
+@dataclass(frozen=True, slots=True)
+class Since:
+    """The version before, for sheets that show what changed.
+
+    before: its context (with the same options); letter: of the revision that brought the changes, "" where none is logged
+    """
+
+    before: Context
+    comparison: Comparison
+    letter: str
 
 
 def swatch_letters(colour: Colour | None) -> tuple[str, ...]:

@@ -7,19 +7,24 @@ cover says on which sheet they are.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
 
 from ..drawing.lettering import cut, text_width, wrap
 from ..drawing.pen import Pen
 from ..drawing.record import Drawing
-from ..drawing.table import PAD, Column, EmptyBox, Layout, LinkText, Row, draw_table, lay_out
-from ..model.harness import Harness
+from ..drawing.revision_marks import HIGH, draw_cloud, draw_struck, draw_triangle
+from ..drawing.table import CLOUD_INSET, CLOUD_PAD, MARK_WIDTH, PAD, Column, EmptyBox, Layout, LinkText, Mark, draw_table
+from ..model.harness import Harness, Revision
+from ..network.cavity_order import counted
+from ..revision.changes import Thing
 from ..rules.not_known_yet import count_unknowns
-from .cavity_order import counted
 from .context import Context, SheetKind, SheetRef
 from .findings import MEANINGS, printed_findings
 from .flow import DATA, Block, Drawn, Heading, Words, free_area, height_of, set_pages
 from .list_cells import sheet_link
+from .marking import marked_layout, marked_table
+from .tables import Key, PlainRow, PlainTable, keyed_rows, lay_table
 
 TITLE_HEIGHTS = (10.0, 7.0, 5.0)
 """Heights the title is tried in; the last is broken into at most TITLE_LINES lines."""
@@ -34,24 +39,28 @@ ACROSS = (2, 3)
 PITCH = 5.0
 """Of the rows of its tables in mm: the least there is, so that the fuses find room."""
 LAST_ENTRIES = 5
+FIELD_WAS, FIELD_STRUCK = 5.5, 5.0
+"""Height of a row of fields above FIELD_ROW where a value has changed, and from its baseline to that of the old one."""
 NARROW = 150.0
 """A page that leaves no more width than this has fewer fields and tables side by side."""
 
 NOT_CHECKED = "Not checked by the program: currents, fuses against wires, and whether the signals joined fit each other."
 """Said on the cover, so that no finding is not read as no fault."""
+_Entry = tuple[tuple[Thing, str], str | None, str]
+"""What a line of a list in short is about, its second cell, its last."""
 _PLURALS = {"fuse": "fuses", "fusible link": "fusible links", "relay": "relays", "diode": "diodes", "resistor": "resistors"}
 
 
 def draw_cover(context: Context, ref: SheetRef) -> tuple[Drawing, ...]:
     """One page where the description allows; the lists in short are what gives way."""
     area = free_area(context.paper, "portrait")
-    blocks: list[Block] = [_title(context.harness, area.w), _fields(_about(context.harness), area.w, 3 if area.w > NARROW else 2)]
-    if context.harness.note:
-        blocks.append(Words(context.harness.note))
+    blocks: list[Block] = [_title(context.harness, area.w), *_was(context, "", lambda harness: harness.title), _fields(context, _about, area.w, 3 if area.w > NARROW else 2)]
+    blocks += _was(context, context.harness.note, lambda harness: harness.note) or ([Words(context.harness.note)] if context.harness.note else [])
     cautions = _sheet(context, SheetKind.CAUTIONS)
     if cautions:
         blocks.append(Words(f"Read the cautions on sheet {cautions.number} before any work.", "bold", 3.5))
-    blocks += [Heading("In this book"), _fields(_counts(context.harness), area.w, 6 if area.w > NARROW else 4), _beside([_unknowns(context, area.w), _found(context, area.w)], (area.w + BETWEEN) / 2)]
+    blocks += [Heading("In this book"), _fields(context, _counts, area.w, 6 if area.w > NARROW else 4),
+               _beside([marked_layout(context, lambda version: _unknowns(version, area.w)), marked_layout(context, lambda version: _found(version, area.w))], (area.w + BETWEEN) / 2)]
     blocks.append(Words(NOT_CHECKED, "bold"))
     log = list(_log(context, area.w))
     wanted = [(make, sheet) for make, sheet in ((_fuses, _sheet(context, SheetKind.FUSES)), (_grounds, _sheet(context, SheetKind.GROUNDS))) if sheet]
@@ -91,6 +100,14 @@ def _title(harness: Harness, width: float) -> Drawn:
     return Drawn(height + (len(lines) - 1) * pitch + 0.4 * height, draw)
 
 
+def _was(context: Context, text: str, said: Callable[[Harness], str]) -> list[Block]:
+    """Running words with what was said in the version before, where that was something else; else nothing."""
+    since = context.since
+    if since is None or said(since.before.harness) == said(context.harness):
+        return []
+    return [Words(text, was=said(since.before.harness), mark=Mark(since.letter))]
+
+
 def _about(harness: Harness) -> list[tuple[str, str]]:
     last = harness.log[-1] if harness.log else None
     return [
@@ -108,35 +125,69 @@ def _counts(harness: Harness) -> list[tuple[str, str]]:
     return [(name, str(count)) for name, count in counts if count]
 
 
-def _fields(fields: Sequence[tuple[str, str]], width: float, across: int) -> Drawn:
-    """Captions with their values in a ruled grid; an empty value leaves room to write."""
-    rows = -(-len(fields) // across)
+@dataclass(frozen=True, slots=True)
+class _Field:
+    """A caption with its value, and where the version before had another, that."""
+
+    caption: str
+    value: str
+    was: str
+    differs: bool
+
+
+def _fields(context: Context, fields_of: Callable[[Harness], list[tuple[str, str]]], width: float, across: int) -> Drawn:
+    """Captions with their values in a ruled grid; an empty value leaves room to write. What differs has a cloud, the old value struck and the triangle."""
+    fields = _compared(context, fields_of)
     wide = width / across
+    rows = [fields[start:start + across] for start in range(0, len(fields), across)]
+    longer = [FIELD_WAS if any(field.differs for field in row) else 0.0 for row in rows]
+    tops = [number * FIELD_ROW + sum(longer[:number]) for number in range(len(rows) + 1)]
+    letter = context.since.letter if context.since else ""
 
     def draw(pen: Pen, x: float, y: float) -> None:
-        for number in range(rows + 1):
-            pen.line(x, y + number * FIELD_ROW, x + width, y + number * FIELD_ROW, tag="fields")
-        for index, (caption, value) in enumerate(fields):
-            left, top = x + index % across * wide, y + index // across * FIELD_ROW
-            pen.text(left + 1, top + 1.5 + CAPTION, cut(caption, wide - 2, CAPTION), CAPTION, tag="fields")
-            pen.text(left + 1, top + FIELD_ROW - 1.7, cut(value, wide - 2, VALUE, "bold"), VALUE, weight="bold", tag="fields")
+        for top in tops:
+            pen.line(x, y + top, x + width, y + top, tag="fields")
+        for row, top, more in zip(rows, tops, longer, strict=False):
+            for index, field in enumerate(row):
+                _draw_field(pen, x + index * wide, y + top, wide, FIELD_ROW + more, field, letter)
 
-    return Drawn(rows * FIELD_ROW, draw)
+    return Drawn(tops[-1], draw)
+
+
+def _compared(context: Context, fields_of: Callable[[Harness], list[tuple[str, str]]]) -> list[_Field]:
+    now = fields_of(context.harness)
+    before = dict(fields_of(context.since.before.harness)) if context.since else dict(now)
+    gone = [(caption, "") for caption in before if caption not in dict(now)]
+    return [_Field(caption, value, was, was != value) for caption, value in (*now, *gone) for was in (before.get(caption, ""),)]
+
+
+def _draw_field(pen: Pen, left: float, top: float, wide: float, tall: float, field: _Field, letter: str) -> None:
+    x = left + 1 + (CLOUD_PAD if field.differs else 0.0)
+    room = wide - 2 - (MARK_WIDTH + 2 * CLOUD_PAD if field.differs else 0.0)
+    base = top + FIELD_ROW - 1.7
+    pen.text(x, top + 1.5 + CAPTION, cut(field.caption, room, CAPTION), CAPTION, tag="fields")
+    pen.text(x, base, cut(field.value, room, VALUE, "bold"), VALUE, weight="bold", tag="fields")
+    if field.differs:
+        draw_struck(pen, x, base + FIELD_STRUCK if field.value else base, cut(field.was, room, DATA))
+        draw_cloud(pen, left, top + CLOUD_INSET, wide - MARK_WIDTH, tall - 2 * CLOUD_INSET)
+        draw_triangle(pen, left + wide - MARK_WIDTH + PAD, top + (tall - HIGH) / 2, letter)
 
 
 # ------------------------------------------------------------- what is still open
 
-def _unknowns(context: Context, width: float) -> Layout:
+def _unknowns(context: Context, width: float) -> PlainTable:
     counts = count_unknowns(context.harness)
-    rows: list[Row] = [(f"{kind} of wires" if kind in ("far end", "size", "colour", "insulation") else kind, str(count), EmptyBox("found")) for kind, count in counts.items()]
-    return lay_out([Column("Not known yet"), Column("How many", 14, anchor="end"), Column("All found", 13)], rows or [("nothing", "", "")], (width - BETWEEN) / 2, pitch=PITCH)
+    rows = [((kind,), (f"{kind} of wires" if kind in ("far end", "size", "colour", "insulation") else kind, str(count), EmptyBox("found"))) for kind, count in counts.items()]
+    columns = (Column("Not known yet"), Column("How many", 14, anchor="end"), Column("All found", 13))
+    return PlainTable(("unknowns",), columns, keyed_rows(rows or [(("nothing",), ("nothing", "", ""))]), (width - BETWEEN) / 2, pitch=PITCH)
 
 
-def _found(context: Context, width: float) -> Layout:
+def _found(context: Context, width: float) -> PlainTable:
     counts = Counter(finding.severity for finding in printed_findings(context))
     sheet = _sheet(context, SheetKind.FINDINGS)
-    rows: list[Row] = [(sheet_link(severity.word, sheet if counts[severity] else None), str(counts[severity]), EmptyBox("settled") if counts[severity] else "") for severity in MEANINGS]
-    return lay_out([Column("Findings"), Column("How many", 14, anchor="end"), Column("All settled", 14)], rows, (width - BETWEEN) / 2, pitch=PITCH)
+    rows = (((severity.word,), (sheet_link(severity.word, sheet if counts[severity] else None), str(counts[severity]), EmptyBox("settled") if counts[severity] else "")) for severity in MEANINGS)
+    columns = (Column("Findings"), Column("How many", 14, anchor="end"), Column("All settled", 14))
+    return PlainTable(("findings",), columns, keyed_rows(rows), (width - BETWEEN) / 2, pitch=PITCH)
 
 
 def _beside(tables: Sequence[Layout], step: float) -> Drawn:
@@ -153,35 +204,58 @@ def _beside(tables: Sequence[Layout], step: float) -> Drawn:
 
 def _fuses(context: Context, sheet: SheetRef, width: float, across: int) -> list[Block]:
     """Position, rating, feeds."""
-    parts = sorted((part for part in context.harness.parts.values() if part.kind in ("fuse", "fusible link", "relay")), key=lambda part: counted(part.id))
-    return _short(context, sheet, across, [Column("Position", 12), Column("Rating", 11), Column("Feeds")], width,
-                  [(part.id, part.rating.stated if part.rating else None, part.feeds or part.title) for part in parts])
+    return _short(context, sheet, across, (Column("Position", 12), Column("Rating", 11), Column("Feeds")), width, _fuse_entries)
+
+
+def _fuse_entries(harness: Harness) -> list[_Entry]:
+    parts = sorted((part for part in harness.parts.values() if part.kind in ("fuse", "fusible link", "relay")), key=lambda part: counted(part.id))
+    return [((Thing.PART, part.id), part.rating.stated if part.rating else None, part.feeds or part.title) for part in parts]
 
 
 def _grounds(context: Context, sheet: SheetRef, width: float, across: int) -> list[Block]:
-    return _short(context, sheet, across, [Column("Ground", 12), Column("Metal", 15), Column("Where")], width,
-                  [(ground.id, ground.metal, ground.title or ground.place or "") for ground in context.harness.grounds.values()])
+    return _short(context, sheet, across, (Column("Ground", 12), Column("Metal", 15), Column("Where")), width, _ground_entries)
 
 
-def _short(context: Context, sheet: SheetRef, across: int, columns: list[Column], width: float, entries: Sequence[tuple[str, str | None, str]]) -> list[Block]:
+def _ground_entries(harness: Harness) -> list[_Entry]:
+    return [((Thing.GROUND, ground.id), ground.metal, ground.title or ground.place or "") for ground in harness.grounds.values()]
+
+
+def _short(context: Context, sheet: SheetRef, across: int, columns: tuple[Column, ...], width: float, entries_of: Callable[[Harness], list[_Entry]]) -> list[Block]:
     """A list in narrow tables side by side; None is an empty box. Only what stands last may take lines: a chart at the front must be whole."""
-    if not entries:
+
+    def whole(version: Context) -> PlainTable:
+        rows: list[tuple[Key, PlainRow]] = []
+        for about, second, third in entries_of(version.harness):
+            name, stated = (cut(text or "", (column.width_mm or 0.0) - 2 * PAD, DATA) for text, column in zip((about[1], second), columns[:2], strict=True))
+            rows.append(((about,), (LinkText(name, version.sheet_of.get(about[1], sheet).name), EmptyBox("unknown") if second is None else stated, third)))
+        return PlainTable((sheet.kind.name,), columns, keyed_rows(rows), width)
+
+    table = marked_table(context, whole)
+    if not table.rows:
         return []
-    across = min(len(entries), across)
+    across = min(len(table.rows), across)
     each = (width - (across - 1) * BETWEEN) / across
-    rows: list[Row] = []
-    for entry in entries:
-        first, second = (cut(text or "", (column.width_mm or 0.0) - 2 * PAD, DATA) for text, column in zip(entry[:2], columns[:2], strict=True))
-        rows.append((LinkText(first, context.sheet_of.get(entry[0], sheet).name), EmptyBox("unknown") if entry[1] is None else second, entry[2]))
-    count = -(-len(rows) // across)
-    tables = [lay_out(columns, rows[start:start + count], each, pitch=PITCH) for start in range(0, len(rows), count)]
+    count = -(-len(table.rows) // across)
+    tables = [lay_table(replace(table, rows=table.rows[start:start + count], width=each, pitch=PITCH)) for start in range(0, len(table.rows), count)]
     return [Heading(f"{sheet.kind.value} → {sheet.number}"), _beside(tables, each + BETWEEN)]
 
 
 def _log(context: Context, width: float) -> Iterator[Block]:
-    entries = context.harness.log[-LAST_ENTRIES:]
-    if entries:
+    """The last entries of the change log, the latest first. An older one that no longer finds room is no change."""
+    log = context.harness.log
+    if log:
         wide = width > NARROW
-        yield Heading("Last changes" if len(context.harness.log) > LAST_ENTRIES else "Changes")
-        yield lay_out([Column("Revision", 14 if wide else 13), Column("Date", 21), Column("By", 26 if wide else 17), Column("Reading", 21 if wide else 15), Column("Why")],
-                      [(entry.revision, entry.date, entry.by, entry.reading, entry.why) for entry in reversed(entries)], width, pitch=PITCH)
+        columns = (Column("Revision", 14 if wide else 13), Column("Date", 21), Column("By", 26 if wide else 17), Column("Reading", 21 if wide else 15), Column("Why"))
+
+        def last(version: Context) -> PlainTable:
+            entries = [_log_row(entry) for entry in version.harness.log]
+            shown = [row for row in entries if row not in earlier] if version is not context else entries[-LAST_ENTRIES:]
+            return PlainTable(("log",), columns, keyed_rows(((row[0], row[1], row[4]), row) for row in reversed(shown)), width, pitch=PITCH)
+
+        earlier = [_log_row(entry) for entry in log[:-LAST_ENTRIES]]
+        yield Heading("Last changes" if len(log) > LAST_ENTRIES else "Changes")
+        yield marked_layout(context, last)
+
+
+def _log_row(entry: Revision) -> tuple[str, str, str, str, str]:
+    return entry.revision, entry.date, entry.by, entry.reading, entry.why

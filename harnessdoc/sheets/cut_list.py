@@ -12,19 +12,22 @@ nobody knows is an empty box.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from itertools import groupby
 from math import ceil
 
 from ..drawing.record import Drawing
-from ..drawing.table import Band, Column, EmptyBox, Layout, Row, lay_out
+from ..drawing.table import Band, Column, EmptyBox
 from ..geometry.cut_list import CutCable, CutEnd, CutList, CutRow, SpoolTotal, cut_list
 from ..model.harness import OPEN, UNKNOWN
+from ..revision.changes import Thing
 from .cautions import caution_lines
 from .context import Context, SheetRef
-from .flow import Block, Heading, Words, free_area, set_pages
+from .flow import Heading, Words, free_area
 from .list_cells import known, listed
-from .stacks import Item, Lines, Stack, fit_widths, stack_rows, table_columns
+from .marking import Draft, marked_pages
+from .stacks import Item, Lines, Stack
+from .tables import Key, PlainRow, PlainTable, StackTable, keyed_rows
 
 SAME_MM = 0.05
 """A measured and a computed length that differ by less are one."""
@@ -42,35 +45,35 @@ OPTIONAL = ("seal", "pair")
 
 def draw_cut_list(context: Context, ref: SheetRef) -> tuple[Drawing, ...]:
     """The wires, the cables, and how much of each spool they take."""
+    return marked_pages(context, ref, _blocks, "landscape", two_ends=True)
+
+
+def _blocks(context: Context, ref: SheetRef) -> Iterator[Draft]:
     listing = cut_list(context.harness, context.geometry, context.convention)
     width = free_area(context.paper, "landscape").w
     rows = list(_rows(context, listing))
     if not rows:
-        return set_pages(context, ref, [Words("No wire to cut is described.", height=3.5)], "landscape")
-    blocks: list[Block] = [Words(line, "bold", tag="caution") for line in caution_lines(context, context.harness.contacts)]
-    blocks += [Words("Cut no wire before its route is proved on the vehicle. Cut is finished length rounded up; ± says how much a measured length differs from its route."),
-               _table(rows, width)]
+        yield Words("No wire to cut is described.", height=3.5)
+        return
+    for line in caution_lines(context, context.harness.contacts):
+        yield Words(line, "bold", tag="caution")
+    yield Words("Cut no wire before its route is proved on the vehicle. Cut is finished length rounded up; ± says how much a measured length differs from its route.")
+    yield _table(rows, width)
     if listing.totals:
-        blocks += [Heading("By the spool"), _totals(context, listing, width)]
+        yield Heading("By the spool")
+        yield _totals(context, listing, width)
     if listing.zero_length:
-        blocks.append(Words(f"Not to cut: links inside one box ({listed(listing.zero_length)})."))
+        yield Words(f"Not to cut: links inside one box ({listed(listing.zero_length)}).")
     if context.harness.segments:
-        blocks += [Heading("The bundle, segment by segment"), _bundle(context, width)]
-    return set_pages(context, ref, blocks, "landscape")
+        yield Heading("The bundle, segment by segment")
+        yield _bundle(context, width)
 
 
-def _table(rows: list[Band | Lines], width: float) -> Layout:
+def _table(rows: Iterable[tuple[Key, Band | Lines]], width: float) -> StackTable:
     """The rows in columns as wide as they need; those with nothing in them are left out."""
-    if width <= NARROW:
-        rows = [row if isinstance(row, Band) else _narrow(row) for row in rows]
-    lines = [row for row in rows if not isinstance(row, Band)]
-    all_heads = HEADS if width > NARROW else NARROW_HEADS
-    heads = {key: head for key, head in all_heads.items() if key not in OPTIONAL or any(line.get(key) for row in lines for line in row)}
-    widths = fit_widths(heads, lines, width, fixed={"done": 11.0}, grows=("label",))
-    laid: list[Row] = []
-    for row in rows:
-        laid += [row] if isinstance(row, Band) else stack_rows(Stack(row), widths)
-    return lay_out(table_columns(heads, widths), laid, width)
+    wide = width > NARROW
+    keyed = keyed_rows((key, row if isinstance(row, Band) else Stack(row if wide else _narrow(row))) for key, row in rows)
+    return StackTable(("wires",), HEADS if wide else NARROW_HEADS, keyed, width, {"done": 11.0}, ("label",), "wire", (), OPTIONAL)
 
 
 def _narrow(lines: Lines) -> Lines:
@@ -96,24 +99,24 @@ def _parted(label: Item) -> tuple[Item, Item]:
     return (f"{text} |", far) if bar else (label, "")
 
 
-def _rows(context: Context, listing: CutList) -> Iterator[Band | Lines]:
+def _rows(context: Context, listing: CutList) -> Iterator[tuple[Key, Band | Lines]]:
     pairs: dict[str, list[str]] = {}
     for row in (row for spool in listing.spools for row in spool.rows):
         pairs.setdefault(row.pair, []).append(row.wire)
     for kind, spools in groupby(listing.spools, key=lambda spool: (spool.spool.size, spool.spool.type)):
         spools = list(spools)
-        yield Band(_kind_words(context, *kind, [total for total in listing.totals if (total.spool.size, total.spool.type) == kind]))
+        yield ("kind", *(text or "" for text in kind)), Band(_kind_words(context, *kind, [total for total in listing.totals if (total.spool.size, total.spool.type) == kind]))
         for spool in spools:
             for row in spool.rows:
                 lengths = {"cut": _length(context, row.cut_mm), "finished": _length(context, row.finished_mm)}
                 partners = [wire for wire in pairs[row.pair] if wire != row.wire] if row.pair else []
-                yield _wire_lines(context, row, lengths, partners, (row.spool.size, row.spool.type) != kind)
+                yield ((Thing.WIRE, row.wire),), _wire_lines(context, row, lengths, partners, (row.spool.size, row.spool.type) != kind)
     if listing.cables:
-        yield Band("Cables, each cut once; its cores beneath it")
+        yield ("cables",), Band("Cables, each cut once; its cores beneath it")
     for cable in listing.cables:
-        yield _cable_lines(context, cable)
+        yield ((Thing.CABLE, cable.cable),), _cable_lines(context, cable)
         for row in cable.rows:
-            yield _wire_lines(context, row, {"cut": row.core, "finished": f"in {cable.cable}"}, (), False)
+            yield ((Thing.WIRE, row.wire),), _wire_lines(context, row, {"cut": row.core, "finished": f"in {cable.cable}"}, (), False)
 
 
 def _wire_lines(context: Context, row: CutRow, lengths: dict[str, Item], partners: Sequence[str], other_kind: bool) -> Lines:
@@ -164,30 +167,34 @@ def _kind_words(context: Context, size: str, insulation: str, totals: Sequence[S
             + (f", {lacking} of them without a length" if lacking else ""))
 
 
-def _totals(context: Context, listing: CutList, width: float) -> Layout:
-    rows = [(total.spool.size or EmptyBox("size"), total.spool.type or EmptyBox("insulation"), total.spool.colour or EmptyBox("colour"), str(total.count), context.run(total.metres),
-             str(total.without_length) if total.without_length else "", EmptyBox("there")) for total in listing.totals]
-    columns = [Column("Size", 24), Column("Insulation"), Column("Colour", 30), Column("Wires", 16, anchor="end"), Column("Length", 20, anchor="end"),
-               Column("Without length", 22, anchor="end"), Column("There", 14)]
-    return lay_out(columns, rows, min(width, TOTALS_WIDTH))
+def _totals(context: Context, listing: CutList, width: float) -> PlainTable:
+    rows = [(_spool_key(total), (total.spool.size or EmptyBox("size"), total.spool.type or EmptyBox("insulation"), total.spool.colour or EmptyBox("colour"), str(total.count), context.run(total.metres),
+             str(total.without_length) if total.without_length else "", EmptyBox("there"))) for total in listing.totals]
+    columns = (Column("Size", 24), Column("Insulation"), Column("Colour", 30), Column("Wires", 16, anchor="end"), Column("Length", 20, anchor="end"),
+               Column("Without length", 22, anchor="end"), Column("There", 14))
+    return PlainTable(("spools",), columns, keyed_rows(rows), min(width, TOTALS_WIDTH))
 
 
-def _bundle(context: Context, width: float) -> Layout:
+def _spool_key(total: SpoolTotal) -> Key:
+    return "spool", *(text or "" for text in (total.spool.size, total.spool.type, total.spool.colour))
+
+
+def _bundle(context: Context, width: float) -> PlainTable:
     """What covering and grommets are chosen by: length, wires and diameter of every segment."""
-    rows = []
+    rows: list[tuple[Key, PlainRow]] = []
     for segment in context.harness.segments.values():
         bundle = context.geometry.bundles[segment.id]
         wide = bundle.widest_mm
-        rows.append((
+        rows.append((((Thing.SEGMENT, segment.id),), (
             segment.id, f"{segment.from_} to {segment.to}", _length(context, segment.length_mm), str(len(bundle.wires)),
             known(_diameter(context, bundle.diameter_mm), "diameter") if bundle.wires else "",
             "" if wide is None or wide == bundle.diameter_mm else _diameter(context, wide), str(bundle.unknown) if bundle.unknown else "",
             segment.covering, "" if segment.grommet_mm is None else _diameter(context, segment.grommet_mm),
-        ))
+        )))
     across = width > TOTALS_WIDTH
-    columns = [Column("Segment", 18 if across else 14), Column("From, to"), Column("Length", 20, anchor="end"), Column("Wires", 14, anchor="end"), Column("Diameter", 20, anchor="end"),
-               Column("At a splice", 20, anchor="end"), Column("Of unknown size", 18, anchor="end"), Column("Covering", 42 if across else 20), Column("Grommet bore", 20, anchor="end")]
-    return lay_out(columns, rows, width)
+    columns = (Column("Segment", 18 if across else 14), Column("From, to"), Column("Length", 20, anchor="end"), Column("Wires", 14, anchor="end"), Column("Diameter", 20, anchor="end"),
+               Column("At a splice", 20, anchor="end"), Column("Of unknown size", 18, anchor="end"), Column("Covering", 42 if across else 20), Column("Grommet bore", 20, anchor="end"))
+    return PlainTable(("segments",), columns, keyed_rows(rows), width)
 
 
 def _diameter(context: Context, diameter_mm: float | None) -> str:

@@ -4,7 +4,9 @@ Takes a Face, the cavities that are wired and the view wanted; draws the face as
 was written or, for the other view, left and right exchanged. A wired cavity has a
 heavy frame, an empty one a narrow dashed frame, so that they differ on any photocopy.
 The lock, where its side is known, is a tab there; where the wires do not leave straight behind, an arrow
-shows them. All lengths in mm; a pitch is the distance of neighbouring cavities.
+shows them. A cavity at which something differs from the version before has a cloud
+inside its frame, a second circle where cavities are round. All lengths in mm; a pitch
+is the distance of neighbouring cavities.
 """
 
 from __future__ import annotations
@@ -16,6 +18,7 @@ from math import cos, hypot, pi, sin
 from ..drawing.lettering import cut, text_width
 from ..drawing.pen import Pen
 from ..drawing.record import THIN, WIDE, Area
+from ..drawing.revision_marks import BULGE, draw_cloud
 from ..model.faces import mirrored
 from ..model.harness import Face, Spot, View
 
@@ -42,6 +45,8 @@ ARROW = 6.0
 UNDER = 9.5
 """Room for the words below the outline."""
 DASH = (0.7, 0.7)
+CLOUD = BULGE + THIN + 0.1
+"""Room that the cloud inside a frame takes on each side of the number."""
 VIEW_WORDS = {View.MATING: "seen from the mating face", View.WIRE: "seen from the wire side"}
 BEHIND_WORDS = {View.MATING: "wires leave behind the face", View.WIRE: "wires leave toward you"}
 LEGEND = "heavy frame: wired; dashed frame: empty"
@@ -66,9 +71,9 @@ def face_in_view(face: Face, view: View) -> Face:
     return seen if seen.unit == "pitch" else replace(seen, unit="pitch", spots=_in_pitches(seen.spots))
 
 
-def least_pitch(face: Face) -> float:
-    """The smallest pitch at which every cavity holds its number, 1.8 mm high."""
-    return max(_least_for(spot, face.shape == "ring") for spot in face.spots)
+def least_pitch(face: Face, changed: Container[str] = ()) -> float:
+    """The smallest pitch at which every cavity holds its number, 1.8 mm high, and those that ``changed`` a cloud round it."""
+    return max(_least_for(spot, face.shape == "ring", spot.cavity in changed) for spot in face.spots)
 
 
 def face_size(face: Face, pitch: float) -> tuple[float, float]:
@@ -78,16 +83,17 @@ def face_size(face: Face, pitch: float) -> tuple[float, float]:
     return max(wide + frame.left + frame.right, words), high + frame.top + frame.bottom + UNDER
 
 
-def fitting_pitch(face: Face, width: float, height: float) -> float:
+def fitting_pitch(face: Face, width: float, height: float, changed: Container[str] = ()) -> float:
     """The largest sensible pitch at which a face fits; may be too small for its numbers, or negative."""
     wide, high, _ = _extent(face, 1.0)
-    frame = _extent(face, least_pitch(face))[2]
+    least = least_pitch(face, changed)
+    frame = _extent(face, least)[2]
     room_x = width - frame.left - frame.right - 2 * MARGIN
     room_y = height - frame.top - frame.bottom - UNDER - 2 * MARGIN
-    return min(max(PITCH_MOST, min(least_pitch(face), PITCH_FOR_NAMES)), room_x / (wide - 2 * MARGIN), room_y / (high - 2 * MARGIN))
+    return min(max(PITCH_MOST, min(least, PITCH_FOR_NAMES)), room_x / (wide - 2 * MARGIN), room_y / (high - 2 * MARGIN))
 
 
-def draw_face(pen: Pen, area: Area, face: Face, pitch: float, wired: Container[str], *, tag: str = "face") -> None:
+def draw_face(pen: Pen, area: Area, face: Face, pitch: float, wired: Container[str], changed: Container[str] = (), *, tag: str = "face") -> None:
     """Draws a face in the view it has, in the middle of the top of ``area``; made by ``face_in_view``."""
     wide, high, frame = _extent(face, pitch)
     x = area.x + (area.w - wide - frame.left - frame.right) / 2 + frame.left
@@ -99,11 +105,13 @@ def draw_face(pen: Pen, area: Area, face: Face, pitch: float, wired: Container[s
     else:
         _draw_rounded(pen, outline, min(2.0, wide / 4, high / 4), tag)
     offset = (wide - (_right(face) - left) * pitch) / 2, (high - (top - _bottom(face)) * pitch) / 2
-    height = NUMBER_MOST if all(_fits(spot, NUMBER_MOST, pitch, ring) for spot in face.spots) else NUMBER_LEAST
+    height = NUMBER_MOST if all(_fits(spot, NUMBER_MOST, pitch, ring, spot.cavity in changed) for spot in face.spots) else NUMBER_LEAST
     for spot in face.spots:
         cx = outline.x + offset[0] + (spot.x - left) * pitch
         cy = outline.y + offset[1] + (top - spot.y) * pitch
         _draw_cavity(pen, cx, cy, spot, pitch, height, spot.cavity in wired, ring)
+        if spot.cavity in changed and _fits(spot, height, pitch, ring, True):
+            _draw_ring(pen, cx, cy, spot, pitch, ring)
     if face.lock:
         _draw_lock(pen, outline, face.lock, ring, face.entry == face.lock, tag)
     if face.entry:
@@ -128,11 +136,15 @@ def _in_pitches(spots: tuple[Spot, ...]) -> tuple[Spot, ...]:
     return tuple(replace(spot, x=spot.x / unit, y=spot.y / unit) for spot in spots)
 
 
-def _least_for(spot: Spot, ring: bool) -> float:
-    across = text_width(spot.cavity, NUMBER_LEAST, "bold")
+def _around(changed: bool) -> float:
+    """Room beside a number for frame and cloud, both sides together."""
+    return 2 * CLEAR + WIDE + (2 * CLOUD if changed else 0.0)
+
+
+def _least_for(spot: Spot, ring: bool, changed: bool) -> float:
+    across, around = text_width(spot.cavity, NUMBER_LEAST, "bold"), _around(changed)
     if ring:
-        return (hypot(across, NUMBER_LEAST) + 2 * CLEAR + WIDE) / BOX
-    around = 2 * CLEAR + WIDE
+        return (hypot(across, NUMBER_LEAST) + around) / BOX
     return max((across + around) / (spot.wide - 1 + BOX), (NUMBER_LEAST + around) / (spot.high - 1 + BOX))
 
 
@@ -186,14 +198,25 @@ def _draw_cavity(pen: Pen, cx: float, cy: float, spot: Spot, pitch: float, heigh
         pen.text(cx, cy + height / 2, shown, height, "middle", "bold" if is_wired else "regular", tag=tag)
 
 
+def _draw_ring(pen: Pen, cx: float, cy: float, spot: Spot, pitch: float, ring: bool) -> None:
+    """The mark of a cavity that differs from before, inside its frame."""
+    wide, high = _box(spot, pitch)
+    tag = f"changed:{spot.cavity}"
+    if ring:
+        pen.circle(cx, cy, wide / 2 - WIDE / 2 - BULGE, THIN, tag=tag)
+    else:
+        inset = WIDE / 2 + 0.05
+        draw_cloud(pen, cx - wide / 2 + inset, cy - high / 2 + inset, wide - 2 * inset, high - 2 * inset, tag=tag)
+
+
 def _box(spot: Spot, pitch: float) -> tuple[float, float]:
     gap = (1 - BOX) * pitch
     return spot.wide * pitch - gap, spot.high * pitch - gap
 
 
-def _fits(spot: Spot, height: float, pitch: float, ring: bool) -> bool:
+def _fits(spot: Spot, height: float, pitch: float, ring: bool, changed: bool) -> bool:
     wide, high = _box(spot, pitch)
-    across, around = text_width(spot.cavity, height, "bold"), 2 * CLEAR + WIDE
+    across, around = text_width(spot.cavity, height, "bold"), _around(changed)
     if ring:
         return hypot(across, height) + around <= wide
     return across + around <= wide and height + around <= high

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import PurePath
 
 from ..drawing.record import Drawing
-from ..drawing.table import CellContent, Column, EmptyBox, lay_out
+from ..drawing.table import Column, EmptyBox
 from ..findings import Finding, Severity
 from .context import Context, SheetRef
-from .flow import Block, Words, free_area, set_pages
+from .flow import Words, free_area
+from .marking import Draft, marked_pages
+from .tables import PlainRow, PlainTable, keyed_rows
 
 MEANINGS = {
     Severity.HAZARD: "fire, unintended start or motion, loss of stop",
@@ -19,6 +22,10 @@ MEANINGS = {
 """What a severity means (design, section 3), worst first."""
 
 
+MESSAGE, PLACE = 2, 3
+"""Columns. A line of the file is no difference: every line above it that comes or goes moves it."""
+
+
 def printed_findings(context: Context) -> list[Finding]:
     """Every finding but the errors (with those there is no book), worst first, then by place."""
     kept = [finding for finding in context.findings if finding.severity is not Severity.ERROR]
@@ -27,18 +34,25 @@ def printed_findings(context: Context) -> list[Finding]:
 
 def draw_findings(context: Context, ref: SheetRef) -> tuple[Drawing, ...]:
     """Severity, code, message, place, what to do where a finding says so, and a box to tick when it is done."""
+    versions = (context, context.since.before) if context.since else (context,)
+    return marked_pages(context, ref, _blocks, "landscape" if any(map(printed_findings, versions)) else "portrait")
+
+
+def _blocks(context: Context, ref: SheetRef) -> Iterator[Draft]:
     findings = printed_findings(context)
     if not findings:
-        return set_pages(context, ref, [Words("Nothing found.", height=3.5)])
+        yield Words("Nothing found.", height=3.5)
+        return
     width = free_area(context.paper, "landscape").w
     with_do = any(finding.do for finding in findings)
-    columns = [Column("Severity", 22), Column("Code", 30), Column("What was found", weight=1.2), Column("Where, file and line", 38),
-               *([Column("What to do")] if with_do else []), Column("Done", 11)]
+    columns = (Column("Severity", 22), Column("Code", 30), Column("What was found", weight=1.2), Column("Where, file and line", 38),
+               *([Column("What to do")] if with_do else []), Column("Done", 11))
     key = "; ".join(f"{severity.word}: {meaning}" for severity, meaning in MEANINGS.items())
-    blocks: list[Block] = [lay_out(columns, [_row(finding, with_do) for finding in findings], width, tag="finding"), Words(key + ".")]
-    return set_pages(context, ref, blocks, "landscape")
+    rows = keyed_rows(((finding.code, finding.message), _row(finding, with_do)) for finding in findings)
+    yield PlainTable(("findings",), columns, rows, width, tag="finding", named=MESSAGE, free=frozenset((PLACE,)))
+    yield Words(key + ".")
 
 
-def _row(finding: Finding, with_do: bool) -> tuple[CellContent, ...]:
+def _row(finding: Finding, with_do: bool) -> PlainRow:
     place = finding.place
     return finding.severity.word, finding.code, finding.message, f"{PurePath(place.file).name}:{place.line}", *([tuple(finding.do.splitlines())] if with_do else []), EmptyBox("done")

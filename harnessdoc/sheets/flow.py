@@ -16,7 +16,8 @@ from ..drawing.lettering import Weight, cut, wrap
 from ..drawing.page import Orientation, Paper, TitleBlock, new_page
 from ..drawing.pen import Pen
 from ..drawing.record import Area, Drawing
-from ..drawing.table import Layout, draw_table, paginate
+from ..drawing.revision_marks import HIGH, draw_struck, draw_triangle
+from ..drawing.table import MARK_WIDTH, Layout, Mark, draw_table, paginate
 from .context import Context, SheetRef
 
 DATA = 2.5
@@ -43,12 +44,18 @@ class Heading:
 
 @dataclass(frozen=True, slots=True)
 class Words:
-    """Running text, broken at the width of the page; ``tag`` as for marks."""
+    """Running text, broken at the width of the page; ``tag`` as for marks.
+
+    Where it differs from the version before ``mark`` is its triangle, left of it, and what
+    was said then is ``was``, struck through below; of a text that is gone ``text`` is "".
+    """
 
     text: str
     weight: Weight = "regular"
     height: float = DATA
     tag: str = "words"
+    was: str = ""
+    mark: Mark | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,7 +131,7 @@ def _least(block: Block, width: float) -> float:
         case Heading():
             return HEADING
         case Words():
-            return min(3, len(wrap(block.text, width, block.height, block.weight))) * block.height * LINE
+            return min(3, len(_lines_of(block, width))) * block.height * LINE + (HIGH if block.mark else 0.0)
         case Drawn():
             return block.height
         case Layout():
@@ -138,16 +145,48 @@ def _pieces(block: Block, area: Area, room: float) -> Iterator[_Piece]:
         case Heading():
             yield _Piece(HEADING, AFTER_HEADING, partial(_write, cut(block.text, area.w, HEADING, "bold"), HEADING, "bold", "heading"))
         case Words():
-            lines = wrap(block.text, area.w, block.height, block.weight)
-            apart = block.height * (LINE - 1)
+            lines = _lines_of(block, area.w)
             for number, line in enumerate(lines, start=1):
-                below = AFTER_WORDS if number == len(lines) else apart
-                yield _Piece(block.height, below, partial(_write, cut(line, area.w, block.height, block.weight), block.height, block.weight, block.tag))
+                mark = block.mark if number == 1 else None
+                height = max(line.height, HIGH) if mark else line.height
+                below = AFTER_WORDS if number == len(lines) else line.height * (LINE - 1)
+                yield _Piece(height, below, partial(_write_line, line, mark, height, MARK_WIDTH if block.mark else 0.0))
         case Drawn():
             yield _Piece(block.height, AFTER, block.draw)
         case Layout():
             for start, stop in paginate(block, room, area.h):
                 yield _Piece(block.height(start, stop), AFTER, partial(_table, block, start, stop))
+
+
+@dataclass(frozen=True, slots=True)
+class _Line:
+    """A line of running text."""
+
+    text: str
+    height: float
+    weight: Weight
+    tag: str
+    struck: bool = False
+
+
+def _lines_of(words: Words, width: float) -> list[_Line]:
+    """The lines of running text with what was said before; none wider than ``width``, the triangle's room reckoned in."""
+    room = width - MARK_WIDTH if words.mark else width
+    lines = [] if words.mark and not words.text else [_Line(cut(line, room, words.height, words.weight), words.height, words.weight, words.tag)
+                                                      for line in wrap(words.text, room, words.height, words.weight)]
+    was = [_Line(cut(line, room, DATA), DATA, "regular", "struck", struck=True) for line in wrap(words.was, room, DATA)] if words.was else []
+    return [*lines, *was]
+
+
+def _write_line(line: _Line, mark: Mark | None, tall: float, indent: float, pen: Pen, x: float, y: float) -> None:
+    """A line in the middle of ``tall`` mm, ``indent`` mm from x, with the triangle of its words where it is the first."""
+    if mark is not None:
+        draw_triangle(pen, x, y + (tall - HIGH) / 2, mark.letter)
+    baseline = y + (tall + line.height) / 2
+    if line.struck:
+        draw_struck(pen, x + indent, baseline, line.text)
+    else:
+        pen.text(x + indent, baseline, line.text, line.height, weight=line.weight, tag=line.tag)
 
 
 def _write(text: str, height: float, weight: Weight, tag: str, pen: Pen, x: float, y: float) -> None:

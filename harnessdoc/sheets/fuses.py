@@ -13,15 +13,18 @@ from functools import partial
 from itertools import zip_longest
 
 from ..drawing.record import Drawing
-from ..drawing.table import Band, EmptyBox, Layout, LinkText, Row, lay_out
+from ..drawing.table import Band, EmptyBox, LinkText
 from ..model.harness import Box, Part
+from ..network.cavity_order import counted
+from ..revision.changes import Thing
 from ..trade.fuses import fuse_colour
 from .cautions import caution_lines
-from .cavity_order import counted
 from .context import Context, SheetKind, SheetRef
-from .flow import Block, Heading, Words, free_area, set_pages
+from .flow import Heading, Words, free_area
 from .list_cells import known
-from .stacks import Item, Lines, Stack, fit_widths, stack_rows, table_columns
+from .marking import Draft, marked_pages
+from .stacks import Item, Lines, Stack
+from .tables import WIRE_BLOCK, Blocks, Key, StackTable, keyed_rows
 from .wire_lines import SWATCH_COLUMN, WIRE_HEADS, has_source_colours, wire_lines
 
 NARROW = 200.0
@@ -32,15 +35,21 @@ FUSE_HEADS = {"id": "Position", "rating": "Rating", "fuse colour": "Fuse colour"
 LINK_HEADS = {"id": "Link", "link size": "Size", "rating": "Rating", "feeds": "Feeds", "hot": "Hot when"}
 RELAY_HEADS = {"id": "Relay", "about": "", "value": ""}
 OTHER_HEADS = {"id": "Part", "about": "", "value": ""}
+PART_BLOCKS: Blocks = ((("terminal",), *WIRE_BLOCK), (("about", "value"),))
 STUD_HEADS = {"id": "Terminal", "device": "Device", "function": "Function"}
 
 
 def draw_fuses(context: Context, ref: SheetRef) -> tuple[Drawing, ...]:
     """Tables of what the harness has: fuses, fusible links, relays, diodes and resistors, studs."""
+    return marked_pages(context, ref, _blocks, "landscape")
+
+
+def _blocks(context: Context, ref: SheetRef) -> Iterator[Draft]:
     harness = context.harness
     studs = [f"{device.id}.{terminal}" for device in harness.devices.values() for terminal in device.terminals]
     addresses = [*(f"{part.id}.{terminal}" for part in harness.parts.values() for terminal in part.terminals), *studs]
-    blocks: list[Block] = [Words(line, "bold", tag="caution") for line in caution_lines(context, addresses)]
+    for line in caution_lines(context, addresses):
+        yield Words(line, "bold", tag="caution")
     width = free_area(context.paper, "landscape").w
     wide = width > NARROW
     tables: tuple[tuple[str, tuple[str, ...], Mapping[str, str], Callable[[Context, Part], Lines]], ...] = (
@@ -52,35 +61,33 @@ def draw_fuses(context: Context, ref: SheetRef) -> tuple[Drawing, ...]:
     for heading, kinds, heads, make_lines in tables:
         rows = list(_by_box(context, kinds, make_lines))
         if rows:
-            blocks += [Heading(heading), _table(context, {**heads, "terminal": "Terminal"}, rows, addresses, width, "feeds" if "feeds" in heads else "ends")]
+            yield Heading(heading)
+            yield _table(context, heading, {**heads, "terminal": "Terminal"}, rows, addresses, width, "feeds" if "feeds" in heads else "ends", PART_BLOCKS)
         if rows and "fusible link" in kinds:
-            blocks.append(Words("A fusible link is never under tape and never against plastic."))
+            yield Words("A fusible link is never under tape and never against plastic.")
     if studs:
-        blocks += [Heading("Studs and terminals of devices"), _table(context, STUD_HEADS, [_stud_lines(context, address) for address in studs], studs, width, "function")]
-    return set_pages(context, ref, blocks, "landscape")
+        rows = [(((Thing.CONTACT, address),), Stack(_stud_lines(context, address))) for address in studs]
+        yield Heading("Studs and terminals of devices")
+        yield _table(context, "Studs", STUD_HEADS, rows, studs, width, "function", (WIRE_BLOCK,))
 
 
-def _table(context: Context, own: Mapping[str, str], rows: list[Band | Lines], addresses: Iterable[str], width: float, grows: str) -> Layout:
-    """A table of the ``own`` columns and those of the wires; a heading row for each Band."""
+def _table(context: Context, name: str, own: Mapping[str, str], rows: Iterable[tuple[Key, Band | Stack]], addresses: Iterable[str], width: float, grows: str, blocks: Blocks) -> StackTable:
+    """A table of the ``own`` columns and those of the wires."""
     heads = {**own, **WIRE_HEADS}
     if not has_source_colours(context, addresses):
         del heads["stated"]
-    widths = fit_widths(heads, [row for row in rows if not isinstance(row, Band)], width, fixed={"swatch": SWATCH_COLUMN}, grows=(grows,))
-    laid: list[Row] = []
-    for row in rows:
-        laid += [row] if isinstance(row, Band) else stack_rows(Stack(row), widths)
-    return lay_out(table_columns(heads, widths), laid, width)
+    return StackTable((name,), heads, keyed_rows(rows), width, {"swatch": SWATCH_COLUMN}, (grows,), "id", blocks)
 
 
-def _by_box(context: Context, kinds: tuple[str, ...], make_lines: Callable[[Context, Part], Lines]) -> Iterator[Band | Lines]:
+def _by_box(context: Context, kinds: tuple[str, ...], make_lines: Callable[[Context, Part], Lines]) -> Iterator[tuple[Key, Band | Stack]]:
     """Some kinds of part under the box they sit in, counted up; those in no box come last."""
     parts = sorted((part for part in context.harness.parts.values() if part.kind in kinds), key=lambda part: counted(part.id))
     for box in (*context.harness.boxes.values(), None):
         inside = [part for part in parts if part.box == (box.id if box else None)]
         if inside and context.harness.boxes:
-            yield Band(_box_words(context, box) if box else "In no box")
+            yield (("box", (Thing.BOX, box.id)), Band(_box_words(context, box))) if box else (("no box",), Band("In no box"))
         for part in inside:
-            yield make_lines(context, part)
+            yield ((Thing.PART, part.id),), Stack(make_lines(context, part))
 
 
 def _box_words(context: Context, box: Box) -> str:

@@ -2,16 +2,19 @@
 
 Takes a box and the room; draws a frame for every position with its id and, where there
 is room, the rating and what it feeds. A spare position is hatched. The view stands
-below in words. All lengths in mm.
+below in words. A position that differs from the version before has a cloud, inside its
+frame where that has room; what it was stands in a table below. All lengths in mm.
 """
 
 from __future__ import annotations
 
+from collections.abc import Container
 from math import floor
 
 from ..drawing.lettering import cut, wrap
 from ..drawing.pen import Pen
 from ..drawing.record import THIN, WIDE, Area
+from ..drawing.revision_marks import SIDE, draw_cloud, draw_triangle
 from ..model.harness import Box, Part
 from .context import Context
 
@@ -19,6 +22,12 @@ LID_SIDE = "lid side"
 ID, RATING, SMALL = 2.5, 2.5, 1.8
 SMALL_LINE = 2.9
 PAD = 1.2
+CLOUD_PAD = 2.3
+"""From a frame to the text where a cloud stands between."""
+CLOUD_INSIDE = 7.0
+"""A frame at least so high and wide has its cloud inside."""
+CLOUD_OUT = 0.75
+"""How far a cloud round a smaller frame stands out of it."""
 CELL_WIDTH_MOST, CELL_HEIGHT_MOST = 36.0, 15.0
 CELL_HEIGHT_LEAST = 5.0
 SHARE = 0.6
@@ -34,8 +43,8 @@ def lid_height(box: Box, page: float) -> float:
     return _cell_height(box, page) * len(box.lid) + 2 * MARGIN + UNDER
 
 
-def draw_lid(pen: Pen, context: Context, box: Box, x: float, y: float, width: float, page: float) -> None:
-    """Draws the lid in the middle of ``width``."""
+def draw_lid(pen: Pen, context: Context, box: Box, x: float, y: float, width: float, page: float, changed: Container[str] = ()) -> None:
+    """Draws the lid in the middle of ``width``; ``changed`` are the positions that differ from the version before."""
     columns = max(map(len, box.lid))
     cell_w, cell_h = min(CELL_WIDTH_MOST, (width - 2 * MARGIN) / columns), _cell_height(box, page)
     wide, high = columns * cell_w + 2 * MARGIN, len(box.lid) * cell_h + 2 * MARGIN
@@ -46,10 +55,14 @@ def draw_lid(pen: Pen, context: Context, box: Box, x: float, y: float, width: fl
         for along, position in enumerate(row):
             if position:
                 cell = Area(left + MARGIN + along * cell_w + 0.4, y + MARGIN + down * cell_h + 0.4, cell_w - 0.8, cell_h - 0.8)
-                _draw_position(pen, context, box, position, cell)
+                _draw_position(pen, context, box, position, cell, position in changed)
     view = box.lid_view or LID_SIDE
     words = f"seen from the {view}" if view == LID_SIDE else f"seen: {view}"
-    pen.text(x + width / 2, y + high + 1.5 + ID, cut(f"{words}; hatched: spare", width, ID), ID, "middle", tag=tag)
+    has_marks = any(position in changed for row in box.lid for position in row)
+    room = width - 2 * (SIDE + 2.0) if has_marks else width
+    pen.text(x + width / 2, y + high + 1.5 + ID, cut(f"{words}; hatched: spare", room, ID), ID, "middle", tag=tag)
+    if has_marks and context.since:
+        draw_triangle(pen, max(x, left), y + high + 0.8, context.since.letter)
 
 
 def _cell_height(box: Box, page: float) -> float:
@@ -58,39 +71,46 @@ def _cell_height(box: Box, page: float) -> float:
     return min(wanted, (page - around) / rows)
 
 
-def _draw_position(pen: Pen, context: Context, box: Box, position: str, cell: Area) -> None:
+def _draw_position(pen: Pen, context: Context, box: Box, position: str, cell: Area, is_changed: bool) -> None:
     """One position: id, rating and what it feeds as far as there is room; the rest of a spare one is hatched."""
     tag = f"position:{position}"
     part = context.harness.parts.get(position)
     spare = position in box.spare
     pen.rect(cell.x, cell.y, cell.w, cell.h, THIN if spare else WIDE, tag=tag)
-    room = cell.w - 2 * PAD
+    pad = PAD
+    if is_changed and min(cell.w, cell.h) >= CLOUD_INSIDE:
+        pad = CLOUD_PAD
+        draw_cloud(pen, cell.x + WIDE / 2, cell.y + WIDE / 2, cell.w - WIDE, cell.h - WIDE, tag=f"changed:{position}")
+    elif is_changed:
+        draw_cloud(pen, cell.x - CLOUD_OUT, cell.y - CLOUD_OUT, cell.w + 2 * CLOUD_OUT, cell.h + 2 * CLOUD_OUT, tag=f"changed:{position}")
+    room = cell.w - 2 * pad
     if cell.h <= ID or room <= ID:
         return
-    y = cell.y + min(PAD, (cell.h - ID) / 2) + ID
-    wide = pen.text(cell.x + PAD, y, cut(position, room, ID, "bold"), ID, weight="bold", tag=tag)
+    y = cell.y + min(pad, (cell.h - ID) / 2) + ID
+    wide = pen.text(cell.x + pad, y, cut(position, room, ID, "bold"), ID, weight="bold", tag=tag)
     if spare:
-        _hatch(pen, Area(cell.x, y + PAD, cell.w, cell.bottom - y - PAD), tag)
+        _hatch(pen, Area(cell.x, y + pad, cell.w, cell.bottom - y - pad), tag)
         return
     if part is None:
         return
-    rating = _rating(part)
+    rating = rating_words(part)
     beside = room - wide - 2.0
     if rating and pen.text_width(rating, RATING) <= beside:
-        pen.text(cell.right - PAD, y, rating, RATING, "end", tag=tag)
-    elif rating and cell.bottom - y >= RATING + 2 * PAD:
-        y += RATING + PAD
-        pen.text(cell.x + PAD, y, cut(rating, room, RATING), RATING, tag=tag)
-    lines = max(0, floor((cell.bottom - y - PAD) / SMALL_LINE))
+        pen.text(cell.right - pad, y, rating, RATING, "end", tag=tag)
+    elif rating and cell.bottom - y >= RATING + 2 * pad:
+        y += RATING + pad
+        pen.text(cell.x + pad, y, cut(rating, room, RATING), RATING, tag=tag)
+    lines = max(0, floor((cell.bottom - y - pad) / SMALL_LINE))
     words = wrap(part.feeds or part.title, room, SMALL)
     if len(words) > lines:
         words = [*words[: lines - 1], cut(" ".join(words[lines - 1 : lines + 1]), room, SMALL)] if lines else []
     for line in words:
         y += SMALL_LINE
-        pen.text(cell.x + PAD, y, cut(line, room, SMALL), SMALL, tag=tag)
+        pen.text(cell.x + pad, y, cut(line, room, SMALL), SMALL, tag=tag)
 
 
-def _rating(part: Part) -> str:
+def rating_words(part: Part) -> str:
+    """What a position says of its part's rating; the size of a fusible link."""
     if part.rating:
         return part.rating.stated
     return str(part.size) if part.size else ""

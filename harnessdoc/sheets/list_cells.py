@@ -10,7 +10,7 @@ from collections.abc import Iterable
 from ..drawing.lettering import text_width
 from ..drawing.table import CellText, EmptyBox, LinkText
 from ..model.harness import Harness
-from .cavity_order import counted, ranges
+from ..network.cavity_order import counted, ranges
 from .context import SheetRef
 from .stacks import DATA
 

@@ -5,37 +5,47 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from ..drawing.record import Drawing
-from ..drawing.table import Band, Column, EmptyBox, Row, lay_out
+from ..drawing.table import Band, Column, EmptyBox
 from ..geometry.parts_list import PartLine, parts_list
 from .context import Context, SheetRef
-from .flow import Block, Words, free_area, set_pages
+from .flow import Words, free_area
 from .list_cells import gathered
+from .marking import Draft, marked_pages
+from .tables import Key, PlainRow, PlainTable, keyed_rows
 
 
 def draw_parts(context: Context, ref: SheetRef) -> tuple[Drawing, ...]:
     """Kind by kind: part, quantity, where used, and a box to tick when it is there."""
+    return marked_pages(context, ref, _blocks)
+
+
+def _blocks(context: Context, ref: SheetRef) -> Iterator[Draft]:
     lines = parts_list(context.harness, context.geometry, context.convention)
     if not lines:
-        return set_pages(context, ref, [Words("Nothing to buy is described.", height=3.5)])
-    width = free_area(context.paper, "portrait").w
-    wide = width > 150
-    columns = [Column("Part", 58 if wide else 34), Column("Quantity", 25, anchor="end"), Column("Where used"), Column("Here", 10)]
-    blocks: list[Block] = [lay_out(columns, list(_rows(context, lines)), width)]
+        yield Words("Nothing to buy is described.", height=3.5)
+        return
+    yield part_table(context, lines, free_area(context.paper, "portrait").w)
     if any(line.proposed for line in lines):
-        blocks.append(Words("Proposed: worked out by the program from sizes and diameters, not stated in the description."))
-    blocks.append(Words("Wire and covering are net lengths; add what is lost at the ends of spools."))
+        yield Words("Proposed: worked out by the program from sizes and diameters, not stated in the description.")
+    yield Words("Wire and covering are net lengths; add what is lost at the ends of spools.")
     if any(line.unknown for line in lines):
-        blocks.append(Words("Not known: so many wires have no known length and are not in the quantity."))
-    return set_pages(context, ref, blocks)
+        yield Words("Not known: so many wires have no known length and are not in the quantity.")
 
 
-def _rows(context: Context, lines: tuple[PartLine, ...]) -> Iterator[Row]:
+def part_table(context: Context, lines: tuple[PartLine, ...], width: float) -> PlainTable:
+    """Lines of parts, a band for each kind."""
+    wide = width > 150
+    columns = (Column("Part", 58 if wide else 34), Column("Quantity", 25, anchor="end"), Column("Where used"), Column("Here", 10))
+    return PlainTable(("parts",), columns, keyed_rows(_rows(context, lines)), width)
+
+
+def _rows(context: Context, lines: tuple[PartLine, ...]) -> Iterator[tuple[Key, PlainRow | Band]]:
     kind = None
     for line in lines:
         if line.kind != kind:
             kind = line.kind
-            yield Band(kind)
-        yield (f"{line.part} (proposed)" if line.proposed else line.part, _quantity(context, line), gathered(context.harness, line.where), EmptyBox("here"))
+            yield (kind,), Band(kind)
+        yield (kind, line.part), (f"{line.part} (proposed)" if line.proposed else line.part, _quantity(context, line), gathered(context.harness, line.where), EmptyBox("here"))
 
 
 def _quantity(context: Context, line: PartLine) -> tuple[str, ...]:

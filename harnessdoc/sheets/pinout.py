@@ -19,17 +19,20 @@ from itertools import zip_longest
 from ..drawing.lettering import cut
 from ..drawing.pen import Pen
 from ..drawing.record import Area, Drawing
-from ..drawing.table import Band, Column, EmptyBox, Layout, Row, lay_out
+from ..drawing.table import Band, Column, EmptyBox
 from ..model.harness import Connector, Contact
+from ..network.cavity_order import counted
 from ..network.neighbours import cavities_of
+from ..revision.changes import Thing
 from ..trade.signals import signals
 from .cautions import caution_lines, cautions_of
-from .cavity_order import counted
 from .connector_head import connector_head, has_empty
 from .context import Context, SheetRef
-from .flow import Block, Drawn, Words, free_area, set_pages
+from .flow import Drawn, Words, free_area
+from .marking import Draft, marked_pages
 from .pinout_remarks import empty_line, empty_uses, fitting_fields, is_joined, is_row, remarks
-from .stacks import HEAD, Item, Stack, Strong, fit_widths, stack_rows, table_columns
+from .stacks import HEAD, Item, Stack, Strong
+from .tables import WIRE_BLOCK, Blocks, Key, PlainTable, StackTable, keyed_rows
 from .wire_lines import SWATCH_COLUMN, WIRE_HEADS, WireLine, has_source_colours, wire_lines
 
 WIDE_ENOUGH = 240.0
@@ -42,23 +45,30 @@ UNDIRECTED = ("maker", "spare")
 """Kinds of signal of which nobody can say which way they go."""
 HALVES_GAP = 6.0
 _HALF_KEYS = ("wire", "size", "colour", "swatch", "through", "ends")
+_MATED_BLOCKS: Blocks = tuple(((f"{side}wire", f"{side}size", f"{side}colour", f"{side}swatch"), (f"{side}ends", f"{side}through")) for side in "01")
 
 
 def draw_pinout(context: Context, ref: SheetRef) -> tuple[Drawing, ...]:
     """The pages of a pinout sheet; ``ref.subjects`` is a connector, or both halves of an in-line one."""
+    return marked_pages(context, ref, _blocks, "landscape")
+
+
+def _blocks(context: Context, ref: SheetRef) -> Iterator[Draft]:
+    """The blocks of a sheet; of the version before one of two halves may not be there (its name is "")."""
     area = free_area(context.paper, "landscape")
-    halves = [context.harness.connectors[name] for name in ref.subjects]
+    halves = [context.harness.connectors.get(name) for name in ref.subjects]
     of_all = cavities_of(context.harness)
-    contacts = [[context.harness.contacts[f"{half.id}.{cavity}"] for cavity in sorted(of_all[half.id], key=counted)] for half in halves]
+    contacts = [[context.harness.contacts[f"{half.id}.{cavity}"] for cavity in sorted(of_all[half.id], key=counted)] if half else [] for half in halves]
     addresses = [contact.address for half in contacts for contact in half]
-    blocks: list[Block] = [Words(line, "bold", tag="caution") for line in caution_lines(context, addresses)]
-    with_legend = next((half.id for half, its in zip(halves, contacts, strict=True) if has_empty(half, _wired(context, its))), None)
+    for line in caution_lines(context, addresses):
+        yield Words(line, "bold", tag="caution")
+    with_legend = next((half.id for half, its in zip(halves, contacts, strict=True) if half and has_empty(half, _wired(context, its))), None)
     if len(halves) == 2 and area.w >= WIDE_ENOUGH:
-        blocks += _mated_blocks(context, halves, contacts, with_legend, area)
+        yield from _mated_blocks(context, halves, contacts, with_legend, area)
     else:
         for half, its_contacts in zip(halves, contacts, strict=True):
-            blocks += _single_blocks(context, half, its_contacts, half.id == with_legend, area)
-    return set_pages(context, ref, blocks, "landscape")
+            if half:
+                yield from _single_blocks(context, half, its_contacts, half.id == with_legend, area)
 
 
 def _wired(context: Context, contacts: Iterable[Contact]) -> frozenset[str]:
@@ -78,26 +88,22 @@ def _legend(context: Context) -> Words:
     return Words(f"Colours in the letters of {context.convention}, base colour first. Far ends are found through splices; → leads to the sheet.")
 
 
-def _remarks_table(texts: Sequence[str], width: float) -> Iterator[Layout]:
+def _remarks_table(texts: Sequence[tuple[Key, str]], width: float, key: Key) -> Iterator[PlainTable]:
     """Remarks side by side where the page is wide, read line by line; nothing where there are none."""
-    across = 2 if width >= WIDE_ENOUGH and len(texts) > 1 else 1
-    heads = ("Remarks", *[""] * (across - 1))
-    rows = [(*texts[start:start + across], *[""] * (across - len(texts[start:start + across]))) for start in range(0, len(texts), across)]
-    if rows:
-        yield lay_out([Column(head, width / across) for head in heads], rows, width, tag="remarks")
+    if texts:
+        rows = keyed_rows((about, (text,)) for about, text in texts)
+        yield PlainTable(("remarks", *key), (Column("Remarks"),), rows, width, tag="remarks", across=2 if width >= WIDE_ENOUGH and len(texts) > 1 else 1)
 
 
-def _table(heads: Mapping[str, str], rows: Sequence[Stack], bands: Iterable[str], width: float, value: float, tag: str) -> Layout:
+def _table(key: Key, heads: Mapping[str, str], rows: Sequence[tuple[Key, Stack]], bands: Sequence[tuple[Key, str]], width: float, value: float, tag: str, blocks: Blocks) -> StackTable:
     fixed = {key: SWATCH_COLUMN for key in heads if key.endswith("swatch")} | {"value": value}
-    widths = fit_widths(heads, [row.spread() for row in rows], width, fixed=fixed, grows=("function", "value"))
-    table: list[Row] = [cells for row in rows for cells in stack_rows(row, widths)]
-    table += [Band(text, "regular") for text in bands]
-    return lay_out(table_columns(heads, widths), table, width, tag=tag)
+    keyed = keyed_rows([*rows, *((about, Band(text, "regular")) for about, text in bands)])
+    return StackTable(key, heads, keyed, width, fixed, ("function", "value"), "cavity", blocks, tag=tag)
 
 
 # -------------------------------------------------------------- one connector
 
-def _single_blocks(context: Context, connector: Connector, contacts: Sequence[Contact], with_legend: bool, area: Area) -> Iterator[Block]:
+def _single_blocks(context: Context, connector: Connector, contacts: Sequence[Contact], with_legend: bool, area: Area) -> Iterator[Draft]:
     width = area.w
     yield connector_head(context, connector, _wired(context, contacts), width, area.h, with_legend=with_legend)
     wide = width >= WIDE_ENOUGH
@@ -108,10 +114,12 @@ def _single_blocks(context: Context, connector: Connector, contacts: Sequence[Co
     heads |= {"terminal": "Terminal", "seal": "Seal"} if wide else {"terminal": "Terminal, seal"}
     heads["value"] = "Value"
     values = _values(context, (contact.address for contact in contacts))
-    rows = [_single_row(context, contact, values[contact.address], wide) for contact in contacts if is_row(context, contact)]
+    rows: list[tuple[Key, Stack]] = [(((Thing.CONTACT, contact.address),), _single_row(context, contact, values[contact.address], wide)) for contact in contacts if is_row(context, contact)]
+    bands: list[tuple[Key, str]] = [(("empty",), text) for text in empty_line(context, contacts)]
     yield _legend(context)
-    yield _table(heads, rows, empty_line(context, contacts), width, VALUE_WIDTH if wide else NARROW_VALUE_WIDTH, f"pinout:{connector.id}")
-    yield from _remarks_table([*empty_uses(context, contacts), *remarks(context, contacts)], width)
+    key: Key = ((Thing.CONNECTOR, connector.id),)
+    yield _table(key, heads, rows, bands, width, VALUE_WIDTH if wide else NARROW_VALUE_WIDTH, f"pinout:{connector.id}", (WIRE_BLOCK,))
+    yield from _remarks_table([*empty_uses(context, contacts), *remarks(context, contacts)], width, key)
 
 
 def _single_row(context: Context, contact: Contact, value: Item, wide: bool) -> Stack:
@@ -144,9 +152,33 @@ def _direction(contact: Contact) -> str:
 
 # --------------------------------------------------------------- mated halves
 
-def _mated_blocks(context: Context, halves: Sequence[Connector], contacts: Sequence[Sequence[Contact]], with_legend: str | None, area: Area) -> Iterator[Block]:
+def _mated_blocks(context: Context, halves: Sequence[Connector | None], contacts: Sequence[Sequence[Contact]], with_legend: str | None, area: Area) -> Iterator[Draft]:
     width = area.w
-    each = (width - HALVES_GAP) / 2
+    if all(halves):
+        yield _mated_head(context, halves, contacts, with_legend, area)
+    heads = _mated_heads(halves)
+    by_name = [{contact.name: contact for contact in its} for its in contacts]
+    cavities = sorted({**by_name[0], **by_name[1]}, key=counted)
+    values = _values(context, (contact.address for its in contacts for contact in its))
+    rows: list[tuple[Key, Stack]] = []
+    shown = set()
+    for cavity in cavities:
+        pair = [names.get(cavity) for names in by_name]
+        if any(contact is not None and is_row(context, contact) for contact in pair):
+            rows.append((("cavity", cavity), _mated_row(context, cavity, pair, values)))
+            shown.add(cavity)
+    rowless = [[contact for contact in its if contact.name not in shown] for its in contacts]
+    named = [(half.id, its, empty) for half, its, empty in zip(halves, contacts, rowless, strict=True) if half]
+    bands: list[tuple[Key, str]] = [(("empty", (Thing.CONNECTOR, half)), f"{half}: {text}") for half, _, empty in named for text in empty_line(context, empty)]
+    yield _legend(context)
+    yield _table(("mated",), heads, rows, bands, width, VALUE_WIDTH, f"pinout:{'+'.join(half for half, *_ in named)}", _MATED_BLOCKS)
+    said = [((*key, (Thing.CONNECTOR, half)), f"{half}: {text}") for half, its, empty in named for key, text in (*empty_uses(context, empty), *remarks(context, its))]
+    yield from _remarks_table(said, width, ("mated",))
+
+
+def _mated_head(context: Context, halves: Sequence[Connector], contacts: Sequence[Sequence[Contact]], with_legend: str | None, area: Area) -> Drawn:
+    """The heads of both halves side by side."""
+    each = (area.w - HALVES_GAP) / 2
     left, right = (connector_head(context, half, _wired(context, its), each, area.h, with_legend=half.id == with_legend, more=[*fitting_fields(its)])
                    for half, its in zip(halves, contacts, strict=True))
 
@@ -154,29 +186,12 @@ def _mated_blocks(context: Context, halves: Sequence[Connector], contacts: Seque
         left.draw(pen, x, y)
         right.draw(pen, x + each + HALVES_GAP, y)
 
-    yield Drawn(max(left.height, right.height), draw)
-    heads = _mated_heads(halves)
-    by_name = [{contact.name: contact for contact in its} for its in contacts]
-    cavities = sorted({**by_name[0], **by_name[1]}, key=counted)
-    values = _values(context, (contact.address for its in contacts for contact in its))
-    rows, shown = [], set()
-    for cavity in cavities:
-        pair = [names.get(cavity) for names in by_name]
-        if any(contact is not None and is_row(context, contact) for contact in pair):
-            rows.append(_mated_row(context, cavity, pair, values))
-            shown.add(cavity)
-    rowless = [[contact for contact in its if contact.name not in shown] for its in contacts]
-    bands = [f"{half.id}: {text}" for half, its in zip(halves, rowless, strict=True) for text in empty_line(context, its)]
-    yield _legend(context)
-    yield _table(heads, rows, bands, width, VALUE_WIDTH, f"pinout:{'+'.join(half.id for half in halves)}")
-    said = [f"{half.id}: {text}" for half, its, empty in zip(halves, contacts, rowless, strict=True)
-            for text in (*empty_uses(context, empty), *remarks(context, its))]
-    yield from _remarks_table(said, width)
+    return Drawn(max(left.height, right.height), draw)
 
 
-def _mated_heads(halves: Sequence[Connector]) -> dict[str, str]:
+def _mated_heads(halves: Sequence[Connector | None]) -> dict[str, str]:
     """Columns from the outside in on the left, from the inside out on the right; wires named by their half."""
-    names = [cut(half.id, 16.0, HEAD, "bold") for half in halves]
+    names = [cut(half.id if half else "", 16.0, HEAD, "bold") for half in halves]
     own = [{**WIRE_HEADS, "wire": f"Wire {name}", "ends": f"Far end {name}"} for name in names]
     left = {f"0{key}": own[0][key] for key in reversed(_HALF_KEYS)}
     right = {f"1{key}": own[1][key] for key in _HALF_KEYS}

@@ -1,6 +1,7 @@
 """What stands below a pinout's rows: empty cavities, what is fitted, and remarks.
 
-Takes the contacts of a connector in their order; gives lines of text, and fields for a head.
+Takes the contacts of a connector in their order; gives lines of text (of remarks with the
+key of what each is about), and fields for a head.
 """
 
 from __future__ import annotations
@@ -8,9 +9,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from ..model.harness import Contact
-from .cavity_order import ranges
+from ..network.cavity_order import ranges
+from ..revision.changes import Thing
 from .context import Context
 from .subject_head import Field
+from .tables import Key
 from .wire_lines import bars_at
 
 RUNS_IN_PIECE = 4
@@ -36,14 +39,14 @@ def empty_line(context: Context, contacts: Sequence[Contact]) -> Iterator[str]:
         yield f"empty: {ranges(contact.name for contact in empty)}{_plugs(empty)}"
 
 
-def empty_uses(context: Context, contacts: Sequence[Contact]) -> Iterator[str]:
+def empty_uses(context: Context, contacts: Sequence[Contact]) -> Iterator[tuple[Key, str]]:
     """What empty cavities are for, where that is said."""
     by_function: dict[str, list[str]] = {}
     for contact in contacts:
         if not is_row(context, contact) and contact.function.lower() not in NOT_USED:
             by_function.setdefault(contact.function, []).append(contact.name)
     for function, names in by_function.items():
-        yield f"{'cavity' if len(names) == 1 else 'cavities'} {ranges(names)}, empty: {function}"
+        yield ("use", function), f"{'cavity' if len(names) == 1 else 'cavities'} {ranges(names)}, empty: {function}"
 
 
 def _plugs(empty: Sequence[Contact]) -> str:
@@ -74,26 +77,26 @@ def _in_pieces(part: str, runs: Sequence[str]) -> Iterator[str]:
         yield f"{part} in {', '.join(runs[start:start + RUNS_IN_PIECE])}"
 
 
-def remarks(context: Context, contacts: Sequence[Contact]) -> Iterator[str]:
+def remarks(context: Context, contacts: Sequence[Contact]) -> Iterator[tuple[Key, str]]:
     """Double crimps, pairs and cables, then notes and evidence of cavities and of the wires in them."""
     harness = context.harness
     wires = [harness.wires[name] for contact in contacts for name in harness.wires_at.get(contact.address, ())]
     if double := [contact.name for contact in contacts if contact.double]:
-        yield f"double crimp in {ranges(double)}"
+        yield ("double",), f"double crimp in {ranges(double)}"
     for pair in dict.fromkeys(wire.pair for wire in wires if wire.pair):
         lay = harness.pairs[pair].lay_mm if pair in harness.pairs else None
-        yield f"wires {_wires_of(wires, 'pair', pair)}: twisted pair {pair}" + (f", lay {context.mm(lay)}" if lay else "")
+        yield ("pair", pair), f"wires {_wires_of(wires, 'pair', pair)}: twisted pair {pair}" + (f", lay {context.mm(lay)}" if lay else "")
     for cable in dict.fromkeys(wire.cable for wire in wires if wire.cable):
         shield = harness.cables[cable].shield if cable in harness.cables else None
-        yield f"wires {_wires_of(wires, 'cable', cable)}: cable {cable}" + (f", shield {shield}" if shield and shield != "none" else "")
+        yield ("cable", cable), f"wires {_wires_of(wires, 'cable', cable)}: cable {cable}" + (f", shield {shield}" if shield and shield != "none" else "")
     for contact in contacts:
-        for text in (contact.note, contact.evidence):
+        for name, text in (("note", contact.note), ("evidence", contact.evidence)):
             if text:
-                yield f"cavity {contact.name}: {text}"
+                yield (name, (Thing.CONTACT, contact.address)), f"cavity {contact.name}: {text}"
     for wire in dict.fromkeys(wires):
-        for text in (wire.note, wire.evidence):
+        for name, text in (("note", wire.note), ("evidence", wire.evidence)):
             if text:
-                yield f"wire {wire.id}: {text}"
+                yield (name, (Thing.WIRE, wire.id)), f"wire {wire.id}: {text}"
 
 
 def _wires_of(wires: Sequence, field: str, value: str) -> str:

@@ -13,19 +13,24 @@ from collections.abc import Iterator, Sequence
 from ..drawing.page import Orientation, Paper
 from ..drawing.pen import Pen
 from ..drawing.record import Drawing, Point
+from ..drawing.revision_marks import HIGH, SIDE, draw_cloud, draw_triangle
 from ..drawing.symbols import LINK, REACH, Suppression, Terminals, coil, diode, make_contact, relay, resistor
-from ..drawing.table import EmptyBox, Layout, draw_table, lay_out
+from ..drawing.table import EmptyBox, Layout, Mark, draw_table
 from ..model.harness import Part
+from ..network.cavity_order import counted
+from ..revision.changes import Thing
 from ..trade.relays import COIL_END, COIL_START, terminals
 from ..trade.signals import signals
 from ..trade.tables import said
 from .cautions import caution_lines
-from .cavity_order import counted
 from .context import Context, SheetRef
-from .flow import Block, Drawn, Words, free_area, set_pages
+from .flow import Drawn, Words, free_area
+from .head_marks import gone_beside, letter_of, renamed, with_changes
 from .list_cells import sheet_link
-from .stacks import HEAD, Item, Stack, fit_widths, stack_rows, table_columns
+from .marking import Draft, marked_pages, marked_table
+from .stacks import HEAD, Item, Stack
 from .subject_head import Field, draw_fields, draw_title, fields_height, title_height
+from .tables import StackTable, keyed_rows, lay_table
 from .wire_lines import SWATCH_COLUMN, WIRE_HEADS, has_source_colours, wire_lines
 
 TALL = 200.0
@@ -53,22 +58,30 @@ def relays_per_sheet(paper: Paper) -> int:
 
 def draw_relays(context: Context, ref: SheetRef) -> tuple[Drawing, ...]:
     """The pages of a relay sheet; more than one where a relay has many far ends."""
-    orientation = _orientation(context.paper)
-    area = free_area(context.paper, orientation)
+    return marked_pages(context, ref, _blocks, _orientation(context.paper))
+
+
+def _blocks(context: Context, ref: SheetRef) -> Iterator[Draft]:
+    area = free_area(context.paper, _orientation(context.paper))
     parts = [context.harness.parts[name] for name in ref.subjects]
     addresses = [f"{part.id}.{terminal}" for part in parts for terminal in part.terminals]
-    blocks: list[Block] = [Words(line, "bold", tag="caution") for line in caution_lines(context, addresses)]
-    blocks.append(Words(f"Colours in the letters of {context.convention}, base colour first. Symbols at rest. {_origins(parts)}"))
+    for line in caution_lines(context, addresses):
+        yield Words(line, "bold", tag="caution")
+    yield Words(f"Colours in the letters of {context.convention}, base colour first. Symbols at rest. {_origins(parts)}")
     for part in parts:
-        blocks += _together(_head(context, part, area.w), _table(context, part, area.w), area.h)
-    return set_pages(context, ref, blocks, orientation)
+        yield from _together(_head(context, part, area.w), _marked(context, part, area.w), area.h)
+    if context.since:
+        before = context.since.before.harness.parts
+        relays = [part.id for part in before.values() if part.kind == "relay"]
+        for name in gone_beside(context, Thing.PART, relays, ref.subjects):
+            yield Words("", was=", ".join(filter(None, (name, before[name].title))), mark=Mark(context.since.letter))
 
 
 def _orientation(paper: Paper) -> Orientation:
     return "portrait" if free_area(paper, "portrait").w >= UPRIGHT_WIDTH else "landscape"
 
 
-def _together(head: Drawn, table: Layout, height: float) -> tuple[Block, ...]:
+def _together(head: Drawn, table: Layout, height: float) -> tuple[Drawn | Layout, ...]:
     """Head and table as one piece that is not split, unless it is taller than a page."""
     total = head.height + GAP + table.height(0, len(table.rows))
     if total > height:
@@ -86,18 +99,32 @@ def _together(head: Drawn, table: Layout, height: float) -> tuple[Block, ...]:
 def _head(context: Context, part: Part, width: float) -> Drawn:
     symbol_width = SYMBOL_WIDTH + (TWO_CONTACTS_WIDTH if part.contacts == "two 87" else 0.0)
     column = (width - symbol_width - GAP) / 2
+    old = _before(context, part)
     left, right = _particulars(context, part), _work(context, part)
-    above = title_height(part.id, part.title, width)
+    if old and context.since:
+        left, right = with_changes(left, _particulars(context.since.before, old)), with_changes(right, _work(context.since.before, old))
+    named = renamed(context, Thing.PART, part.id, part.title)
+    above = title_height(part.id, part.title, width, named)
     below = max(SYMBOL_HEIGHT, fields_height(left, column), fields_height(right, column))
-    tag = f"relay:{part.id}"
+    is_redrawn = old is not None and (old.contacts, old.suppression) != (part.contacts, part.suppression)
+    tag, letter = f"relay:{part.id}", letter_of(context)
 
     def draw(pen: Pen, x: float, y: float) -> None:
-        y = draw_title(pen, x, y, part.id, part.title, width, tag)
+        y = draw_title(pen, x, y, part.id, part.title, width, tag, named)
         draw_relay(pen, x + COIL_AT[0], y + COIL_AT[1], part, tag=tag)
-        draw_fields(pen, x + symbol_width, y, left, column, tag)
-        draw_fields(pen, x + symbol_width + column + GAP, y, right, column, tag)
+        if is_redrawn:
+            draw_cloud(pen, x, y, symbol_width - 1.0, SYMBOL_HEIGHT)
+            draw_triangle(pen, x + symbol_width - SIDE - 2.5, y + SYMBOL_HEIGHT - HIGH - 1.5, letter)
+        draw_fields(pen, x + symbol_width, y, left, column, tag, letter)
+        draw_fields(pen, x + symbol_width + column + GAP, y, right, column, tag, letter)
 
     return Drawn(above + below, draw)
+
+
+def _before(context: Context, part: Part) -> Part | None:
+    """The same relay in the version before; None where there is none."""
+    old_id = context.since.comparison.pairing.before(Thing.PART, part.id) if context.since else None
+    return context.since.before.harness.parts[old_id] if context.since and old_id is not None else None
 
 
 def _particulars(context: Context, part: Part) -> list[Field]:
@@ -193,15 +220,22 @@ def _write_number(pen: Pen, end: Point, middle: float, name: str, tag: str) -> N
 
 # ---------------------------------------------------------------------- table
 
-def _table(context: Context, part: Part, width: float) -> Layout:
+def _marked(context: Context, part: Part, width: float) -> Layout:
+    """The table of a relay; where it was in the version before, with what differs in it."""
+    old = _before(context, part)
+    if old is None:
+        return lay_table(_table(context, part, width))
+    return lay_table(marked_table(context, lambda of: _table(of, part if of is context else old, width)))
+
+
+def _table(context: Context, part: Part, width: float) -> StackTable:
     addresses = [f"{part.id}.{name}" for name in part.terminals]
     heads = {"terminal": "Terminal", "meaning": "Meaning", **WIRE_HEADS}
     if not has_source_colours(context, addresses):
         del heads["stated"]
-    rows = [Stack(wire_lines(context, address) or [{"wire": EmptyBox("unknown:wire")}], {"terminal": (name,), "meaning": (_meaning(name),)})
-            for name, address in zip(part.terminals, addresses, strict=True)]
-    widths = fit_widths(heads, [row.spread() for row in rows], width, fixed={"swatch": SWATCH_COLUMN}, grows=("ends", "through"))
-    return lay_out(table_columns(heads, widths), [cells for row in rows for cells in stack_rows(row, widths)], width, tag=f"relay:{part.id}")
+    rows = keyed_rows((((Thing.CONTACT, address),), Stack(wire_lines(context, address) or [{"wire": EmptyBox("unknown:wire")}], {"terminal": (name,), "meaning": (_meaning(name),)}))
+                      for name, address in zip(part.terminals, addresses, strict=True))
+    return StackTable((f"relay:{part.id}",), heads, rows, width, {"swatch": SWATCH_COLUMN}, ("ends", "through"), "terminal", tag=f"relay:{part.id}")
 
 
 def _meaning(name: str) -> str:

@@ -54,8 +54,29 @@ class FarLine:
 
 
 @dataclass(frozen=True, slots=True)
+class RowMarks:
+    """What differs from the version before at one member: the names of the fields of Row (and "size") that have a cloud, and the old values.
+
+    A member that is ``new`` has one cloud round its label; one that is ``gone`` is no longer joined.
+    """
+
+    clouds: frozenset[str] = frozenset()
+    was_number: str = ""
+    was_size: str = ""
+    was_letters: str = ""
+    was_circuit: tuple[str, ...] = ()
+    was_side: str = ""
+    was_far: tuple[str, ...] = ()
+    new: bool = False
+    gone: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Row:
-    """One member. ``above`` and ``below`` its line, in mm; a ``number`` that outgrows its column stands ``apart``, over the rest of the label."""
+    """One member. ``above`` and ``below`` its line, in mm; a ``number`` that outgrows its column stands ``apart``, over the rest of the label.
+
+    ``marks`` None: nothing differs from the version before, or none is compared with.
+    """
 
     wire: Wire
     number: tuple[str, ...]
@@ -66,15 +87,22 @@ class Row:
     far: tuple[FarLine, ...]
     above: float
     below: float
+    marks: RowMarks | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Heading:
-    """The side to which the rows below leave."""
+    """The side to which the rows below leave, and their copper; ``was``: that of the version before where it differs."""
 
-    text: str
+    side: str
+    copper: str = ""
+    was: str = ""
     above: float = HEADING
     below: float = 0.0
+
+    @property
+    def text(self) -> str:
+        return f"{self.side}: {self.copper}" if self.copper else self.side
 
 
 Item = Row | Heading
@@ -93,7 +121,11 @@ class Columns:
 
 @dataclass(frozen=True, slots=True)
 class Block:
-    """A splice ready to be drawn; ``station`` None where geometry has none."""
+    """A splice ready to be drawn; ``station`` None where geometry has none.
+
+    ``before``: its block in the version before, where one is compared with and has it;
+    ``new``: one is compared with and does not have it.
+    """
 
     splice: Splice
     station: StationOf | None
@@ -101,6 +133,8 @@ class Block:
     columns: Columns
     left: tuple[Item, ...]
     right: tuple[Item, ...]
+    before: Block | None = None
+    new: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,16 +148,22 @@ class Part:
     last: bool
 
 
-def make_block(harness: Harness, geometry: Geometry, splice: Splice, width: float, convention: str) -> Block:
-    """The block of a splice, ``width`` mm wide, colours in ``convention``."""
+def make_block(harness: Harness, geometry: Geometry, splice: Splice, width: float, convention: str, columns: Columns | None = None) -> Block:
+    """The block of a splice, ``width`` mm wide, colours in ``convention``; ``columns`` where they are not those it needs."""
     station = geometry.stations.get(splice.id)
     wires = tuple(harness.wires[name] for name in harness.wires_at.get(splice.id, ()))
     letters = {wire.id: _letters(wire, convention) for wire in wires}
-    columns = _columns(wires, letters, width)
+    columns = columns or _columns(wires, letters, width)
     ends = far_ends(harness, splice.id)
     rows = {wire.id: _row(harness, splice, wire, letters[wire.id], columns, [end for end in ends if end.wires[0] == wire.id]) for wire in wires}
     left, right = _halves(station, wires, rows, columns)
     return Block(splice, station, wires, columns, left, right)
+
+
+def columns_of(number: float, size: float, letters: float, width: float) -> Columns:
+    """The columns of a block ``width`` mm wide, from the widths of the first three."""
+    label = number + size + letters + SWATCH[0] + 3 * GAP
+    return Columns(number, size, letters, label, width / 2 - label - 3 * GAP)
 
 
 def parts(block: Block, first_room: float, next_room: float) -> list[Part]:
@@ -158,8 +198,7 @@ def _columns(wires: Sequence[Wire], letters: dict[str, tuple[str, str]], width: 
     # The letters of the source stand below, where they may go on under the swatch: the far ends need the width more.
     beside = widest([letters[wire.id][1] for wire in wires], LETTERS_MOST) - GAP - SWATCH[0]
     shown = max(BOX_WIDTH, beside, widest([letters[wire.id][0] for wire in wires], LETTERS_MOST))
-    label = max(number, BOX_WIDTH) + size + shown + SWATCH[0] + 3 * GAP
-    return Columns(max(number, BOX_WIDTH), size, shown, label, width / 2 - label - 3 * GAP)
+    return columns_of(max(number, BOX_WIDTH), size, shown, width)
 
 
 def _row(harness: Harness, splice: Splice, wire: Wire, letters: tuple[str, str], columns: Columns, ends: list[FarEnd]) -> Row:
@@ -231,8 +270,8 @@ def _halves(station: StationOf | None, wires: Sequence[Wire], rows: dict[str, Ro
     room = columns.far + columns.label
 
     def add(half: int, words: str, group: Sequence[Wire]) -> None:
-        copper = ": " + copper_words(group)
-        halves[half].append(Heading(cut(words, room - text_width(copper, 1.8, "bold"), 1.8, "bold") + copper))
+        copper = copper_words(group)
+        halves[half].append(Heading(cut(words, room - text_width(f": {copper}", 1.8, "bold"), 1.8, "bold"), copper))
         halves[half].extend(rows[wire.id] for wire in group)
 
     for place, ((point, segment), group) in enumerate(sides.items()):

@@ -8,17 +8,21 @@ from __future__ import annotations
 
 from ..drawing.lettering import Weight, cut, text_width
 from ..drawing.pen import Pen
-from ..drawing.record import THIN, WIDE, Area
-from ..drawing.swatch import draw_swatch
+from ..drawing.record import WIDE, Area
+from ..drawing.revision_marks import SIDE, draw_struck, draw_triangle
 from ..model.harness import Splice
-from .context import Context, SheetRef, swatch_letters
-from .splice_block import DATA, GAP, LINE, SWATCH, Block, Columns, Heading, Part, Row
-from .splice_fields import CAPTION, draw_fields, fields_above, fields_below, fields_height, title_lines
+from .change_marks import cloud_box, cloud_text
+from .context import Context
+from .splice_block import DATA, LINE, Block, Heading, Part, Row
+from .splice_fields import CAPTION, Field, draw_fields, fields_above, fields_below, fields_height, title_lines, with_changes
+from .splice_marks import HEADING_STRUCK
+from .splice_row import draw_row
 
 BAR = 1.2
 """Width in mm of the upright line that stands for the splice; no other line is as wide."""
-DOT = 1.2
 TITLE = 3.5
+CHANGED_HEAD = 7.0
+"""Height of the line under a head that bears the triangle and what no longer holds."""
 HEAD = 9.5
 LEAST = 18.0
 """Height of a diagram without members."""
@@ -31,12 +35,30 @@ JOIN_MOST = 50.0
 
 def height_above(context: Context, block: Block, width: float) -> float:
     """Height of all that stands above the diagram of a block, in mm."""
-    return HEAD + LINE * len(_title(block.splice, width)[1]) + fields_height(fields_above(context, block), width)
+    return HEAD + LINE * len(_title(block.splice, width)[1]) + (CHANGED_HEAD if _head_differs(block) else 0.0) + fields_height(_above(context, block), width)
 
 
 def height_below(context: Context, block: Block, width: float) -> float:
     """Height of the fields below the diagram, in mm."""
-    return sum(fields_height(row, width) for row in fields_below(context, block))
+    return sum(fields_height(row, width) for row in _below(context, block))
+
+
+def _above(context: Context, block: Block) -> tuple[Field, ...]:
+    """The fields above the diagram, with what they said in the version before."""
+    now = fields_above(context, block)
+    return with_changes(now, fields_above(context.since.before, block.before)) if block.before and context.since else now
+
+
+def _below(context: Context, block: Block) -> tuple[tuple[Field, ...], ...]:
+    """The rows of fields below it, likewise; what only the version before said stands in the last."""
+    now = fields_below(context, block)
+    if not (block.before and context.since):
+        return now
+    before = [field for row in fields_below(context.since.before, block.before) for field in row]
+    captions = {field.caption for row in now for field in row}
+    rows = tuple(with_changes(row, [field for field in before if field.caption in {one.caption for one in row}]) for row in now)
+    gone = with_changes((), [field for field in before if field.caption not in captions])
+    return (*rows, gone) if gone else rows
 
 
 def diagram_height(part: Part) -> float:
@@ -46,17 +68,17 @@ def diagram_height(part: Part) -> float:
 
 def draw_part(pen: Pen, context: Context, block: Block, part: Part, area: Area, y: float) -> float:
     """What of a block stands on this page, from y on; returns its lowest edge."""
-    y = _draw_head(pen, block.splice, part, area, y)
+    y = _draw_head(pen, context, block, part, area, y)
     if part.first:
-        y = draw_fields(pen, area, y, fields_above(context, block))
+        y = draw_fields(pen, area, y, _above(context, block), _letter(context))
     if height := diagram_height(part):
         _draw_diagram(pen, context, block, part, Area(area.x, y, area.w, height))
     y += height
     if not part.last:
         pen.text(area.x, y + DATA, f"{cut(block.splice.id, 80.0, DATA)} continues on the next page", DATA, tag="note")
         return y + CONTINUES
-    for row in fields_below(context, block):
-        y = draw_fields(pen, area, y, row)
+    for row in _below(context, block):
+        y = draw_fields(pen, area, y, row, _letter(context))
     return y
 
 
@@ -72,8 +94,21 @@ def _title(splice: Splice, width: float) -> tuple[str, tuple[str, ...]]:
     return title_lines(splice.title, width - JOIN_MOST - used, width, TITLE)
 
 
-def _draw_head(pen: Pen, splice: Splice, part: Part, area: Area, y: float) -> float:
-    tag = f"splice:{splice.id}"
+def _letter(context: Context) -> str:
+    return context.since.letter if context.since else ""
+
+
+def _head_differs(block: Block) -> bool:
+    """True where the splice is new, or its id, title or join is another than before."""
+    return block.new or block.before is not None and _named(block.splice) != _named(block.before.splice)
+
+
+def _named(splice: Splice) -> tuple[str, str, str]:
+    return splice.id, splice.title, splice.join
+
+
+def _draw_head(pen: Pen, context: Context, block: Block, part: Part, area: Area, y: float) -> float:
+    splice, tag = block.splice, f"splice:{block.splice.id}"
     pen.line(area.x, y, area.right, y, WIDE, tag=tag)
     base = y + 6.0
     name, height, used = _fitted(splice.id, area.w - JOIN_MOST, "bold")
@@ -89,78 +124,61 @@ def _draw_head(pen: Pen, splice: Splice, part: Part, area: Area, y: float) -> fl
     pen.text(area.x + used + 4.0, base, beside, TITLE, tag=tag)
     for place, line in enumerate(below):
         pen.text(area.x, base + 4.8 + place * LINE, line, DATA, tag=tag)
-    return y + HEAD + LINE * len(below)
+    if block.before is not None:
+        was = block.before.splice
+        if splice.id != was.id:
+            cloud_text(pen, area.x, base, used, height=height)
+        if splice.title != was.title and beside:
+            cloud_text(pen, area.x + used + 4.0, base, text_width(beside, TITLE), height=TITLE)
+        elif splice.title != was.title and below:
+            cloud_text(pen, area.x, base + 4.8, max(text_width(line, DATA) for line in below), len(below))
+        if splice.join != was.join and splice.join:
+            cloud_box(pen, area.right - wide - 4.0, y + 1.4, wide + 4.0, 6.2)
+    y += HEAD + LINE * len(below)
+    return _draw_changed_head(pen, context, block, area, y) if _head_differs(block) else y
+
+
+def _draw_changed_head(pen: Pen, context: Context, block: Block, area: Area, y: float) -> float:
+    """Under the head of a splice that is new or named otherwise than before: the triangle, and what no longer holds."""
+    draw_triangle(pen, area.x, y, _letter(context))
+    x, base, right = area.x + SIDE + 2.0, y + 4.2, area.right
+    if block.before is None:
+        width = pen.text(x, base, "new splice", DATA, tag="changed")
+        cloud_text(pen, x, base, width)
+        return y + CHANGED_HEAD
+    now, was = _named(block.splice), _named(block.before.splice)
+    for what, new, old in zip(("id", "title", "join"), now, was, strict=True):
+        if new == old or x > right - 20.0:
+            continue
+        x += pen.text(x, base, f"{what} was", DATA, tag="changed") + 1.5
+        x += draw_struck(pen, x, base, cut(old, min(right - x, area.w / 2), DATA), DATA) if old else pen.text(x, base, "not stated", DATA, tag="changed")
+        x += 4.0
+    return y + CHANGED_HEAD
 
 
 def _draw_diagram(pen: Pen, context: Context, block: Block, part: Part, area: Area) -> None:
     bar, tag = area.x + area.w / 2, f"splice:{block.splice.id}"
-    levels = [y for item, y in (*part.left, *part.right) if isinstance(item, Row)]
+    levels = [y for item, y in (*part.left, *part.right) if isinstance(item, Row) and not (item.marks and item.marks.gone)]
     top, bottom = (min(levels) - 2.5, max(levels) + 2.5) if levels else (LEAST - 10.0, LEAST - 2.0)
-    pen.line(bar, area.y + top, bar, area.y + bottom, BAR, tag=tag)
+    if levels or part.first:
+        pen.line(bar, area.y + top, bar, area.y + bottom, BAR, tag=tag)
     for side, items in ((-1, part.left), (1, part.right)):
         for item, level in items:
             if isinstance(item, Heading):
-                outer = area.x if side < 0 else area.right
-                pen.text(outer, area.y + level - 1.2, item.text, CAPTION, "start" if side < 0 else "end", "bold", tag=tag)
+                _draw_heading(pen, context, item, area, area.y + level, side, tag)
             else:
-                _draw_row(pen, context, item, block.columns, bar, area.y + level, side)
+                draw_row(pen, context, item, block.columns, bar, area.y + level, side)
 
 
-def _draw_row(pen: Pen, context: Context, row: Row, columns: Columns, bar: float, y: float, side: int) -> None:
-    """One wire at height y, to the left (-1) or right (1) of the bar: line, dot, label and far end."""
-    wire, tag = row.wire, f"wire:{row.wire.id}"
-    end = bar + side * (columns.label + 1.5 * GAP)
-    pen.line(end, y, bar, y, WIDE, tag=tag)
-    pen.dot(bar, y, DOT, tag=tag)
-    x = bar + GAP if side > 0 else bar - GAP - columns.label
-    base = y - 1.5
-    for place, line in enumerate(row.number):
-        above = LINE * (len(row.number) - place) + 1.2 if row.apart else 0.0
-        pen.text(x, base - above, line, DATA, weight="bold", tag=tag)
-    at = x + columns.number + GAP
-    _text_or_box(pen, at, base, str(wire.size) if wire.size else "", columns.size, tag)
-    at += columns.size + GAP
-    _text_or_box(pen, at, base, row.letters, columns.letters, tag)
-    if row.beside:
-        pen.text(at, y + 1.3 + DATA, cut(row.beside, columns.letters + GAP + SWATCH[0], DATA), DATA, tag=tag)
-    draw_swatch(pen, at + columns.letters + GAP, y - 1.1 - SWATCH[1], *SWATCH, swatch_letters(wire.colour), tag="swatch")
-    for place, line in enumerate(row.circuit):
-        pen.text(x, y + 1.3 + DATA + place * LINE, line, DATA, tag=tag)
-    _draw_far(pen, context, row, end + side * GAP / 2, y, side, columns)
-
-
-def _text_or_box(pen: Pen, x: float, base: float, text: str, room: float, tag: str) -> None:
-    if not text:
-        pen.rect(x, base + 0.4 - SWATCH[1], room, SWATCH[1], THIN, tag="to fill")
+def _draw_heading(pen: Pen, context: Context, heading: Heading, area: Area, y: float, side: int, tag: str) -> None:
+    """The side that the rows below leave to; where its copper differs from before a cloud round it, the old copper over it and the triangle."""
+    if not heading.was:
+        pen.text(area.x if side < 0 else area.right, y - 1.2, heading.text, CAPTION, "start" if side < 0 else "end", "bold", tag=tag)
         return
-    height = DATA if text_width(text, DATA) <= room else CAPTION
-    pen.text(x, base, cut(text, room, height), height, tag=tag)
-
-
-def _draw_far(pen: Pen, context: Context, row: Row, x: float, y: float, side: int, columns: Columns) -> None:
-    """The far end outside the line, its first line level with it; an empty box where it is not known."""
-    if not row.far:
-        width = min(columns.far, 24.0)
-        pen.rect(x if side > 0 else x - width, y - 2.2, width, 4.4, THIN, tag="to fill")
-    for place, (text, sheet, address) in enumerate(_far_texts(context, row, columns.far)):
-        base = y + DATA / 2 + place * LINE
-        width = pen.text(x, base, cut(text, columns.far, DATA), DATA, "start" if side > 0 else "end", tag=f"wire:{row.wire.id}")
-        if sheet:
-            pen.link(x if side > 0 else x - width, base - DATA - 0.7, width, LINE, sheet.name, tag=address)
-
-
-def _far_texts(context: Context, row: Row, room: float) -> list[tuple[str, SheetRef | None, str]]:
-    """The lines of a far end with the sheet each leads to and its address.
-
-    A block keeps a line for a sheet number of four digits; a shorter one goes behind
-    its address where it fits there, so that the two are read as one.
-    """
-    found: list[tuple[str, SheetRef | None, str]] = []
-    for line in row.far:
-        sheet = context.sheet_for(line.address) if line.address else None
-        text = f"{line.text} → {sheet.number}".strip() if sheet else line.text
-        if sheet and not line.text and found and text_width(f"{found[-1][0]} {text}", DATA) <= room:
-            text = f"{found.pop()[0]} {text}"
-        if text:
-            found.append((text, sheet, line.address))
-    return found
+    width, base = text_width(heading.text, CAPTION, "bold"), y - 2.0
+    x = area.x if side < 0 else area.right - width
+    pen.text(x, base, heading.text, CAPTION, weight="bold", tag=tag)
+    cloud_text(pen, x, base, width, height=CAPTION)
+    old = text_width(heading.was, CAPTION)
+    draw_struck(pen, x if side < 0 else area.right - old, base - HEADING_STRUCK, heading.was, CAPTION)
+    draw_triangle(pen, x + width + 2.0 if side < 0 else x - SIDE - 2.0, base - 3.4, context.since.letter if context.since else "")

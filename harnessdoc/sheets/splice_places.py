@@ -9,34 +9,35 @@ the two sides of a cut bear the same letter.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import hypot
+from dataclasses import replace
 
 from ..description.units import Length, print_length
 from ..drawing.lettering import cut, wrap
 from ..drawing.pen import Pen
 from ..drawing.record import THIN, Area, Drawing
-from ..drawing.table import Column, EmptyBox, Layout, LinkText, Row, draw_table, lay_out, paginate
-from .bundle_layout import RING
-from .bundle_map import DATA, DOT, PITCH, POINT, Label, Map, choose_maps
+from ..drawing.revision_marks import HIGH, draw_struck, draw_triangle
+from ..drawing.table import MARK_WIDTH, Column, EmptyBox, LinkText, Struck, draw_table, paginate
+from ..revision.changes import Thing
+from .bundle_drawing import BUNDLE, NOTE, draw_map
+from .bundle_labels import DATA
+from .bundle_map import Map, choose_maps
 from .cautions import caution_lines
 from .context import Context, SheetRef
 from .flow import free_area
-from .label_places import Placed
+from .marking import is_new, marked_layout, marked_table
 from .splice_words import place_words
+from .tables import Key, PlainRow, PlainTable, keyed_rows, lay_table
 
 HEAD = 14.0
 """Room above the drawing for the scale and how it is to be read, mm."""
-NOTE = 1.8
 LINE = 4.0
-BUNDLE = 0.7
-"""Width of the bundle's line; the ISO 128 step above a wide one."""
 BAR = (10000, 5000, 2000, 1000, 500, 200, 100, 50, 20, 10, 5, 2, 1)
 BAR_MOST = 60.0
 """The scale bar is the longest of BAR, in mm or inches of bundle, that is no longer on paper."""
 INCH_MM = 25.4
-UNKNOWN_DASH, STUB_DASH = (3.0, 1.5), (1.0, 1.0)
 POINT_COLUMNS = (Column("Point", 34.0), Column("Title", weight=1.0), Column("Zone", 34.0))
 POINTS_WIDTH, POINTS_PITCH = 150.0, 5.0
+DRAWN_HERE = "Drawn here"
 BETWEEN = 4.0
 """Between the list of splices and the table of points."""
 LEAST_POINTS = 4
@@ -49,30 +50,32 @@ def draw_splice_places(context: Context, ref: SheetRef) -> tuple[Drawing, ...]:
     scale, maps = choose_maps(context, Area(area.x, area.y + HEAD, area.w, area.h - HEAD)) if context.harness.segments else (0, [])
     shown = {name for one in maps for name in one.dots}
     absent = [name for name in context.harness.splices if name not in shown]
-    layout = _list(context, absent if maps else [], area.w)
-    points = _points(context, min(area.w, POINTS_WIDTH))
-    words = _words_over_list(context, bool(maps), area.w)
-    above = LINE * len(words) + 3.0 if words else 0.0
+    tables = replace(context, since=None) if is_new(context, ref) else context
+    layout = marked_layout(tables, lambda version: _list(version, absent if maps else [], area.w))
+    listed_points = marked_table(tables, lambda version: _points(version, min(area.w, POINTS_WIDTH)))
+    points = lay_table(listed_points) if listed_points.rows else None
+    words = _words_over_list(context, ref, area.w)
+    above = max(LINE * len(words) + 3.0, HIGH + 1.0) if words else 0.0
     lists = paginate(layout, area.h - above, area.h)
     left = area.h - (above if len(lists) == 1 else 0.0) - layout.height(*lists[-1]) - BETWEEN
     under = bool(points) and left >= points.height(0, min(LEAST_POINTS, len(points.rows)))
-    tables = paginate(points, left if under else area.h, area.h) if points else []
-    later = tables[1:] if under else tables
+    parts = paginate(points, left if under else area.h, area.h) if points else []
+    later = parts[1:] if under else parts
     count = len(maps) + len(lists) + len(later)
     drawings = []
     for number, one in enumerate(maps, start=1):
         pen, area = context.page(ref, number, count, "landscape")
         _draw_head(pen, context, area, scale, maps, absent)
-        _draw_map(pen, one)
+        draw_map(pen, context, one)
         drawings.append(pen.drawing())
     for number, (start, stop) in enumerate(lists, start=len(maps) + 1):
         pen, area = context.page(ref, number, count, "landscape")
         first = number == len(maps) + 1
-        for place, line in enumerate(words if first else ()):
-            pen.text(area.x, area.y + DATA + place * LINE, line, DATA, weight="bold", tag="words")
+        if first and words:
+            _draw_words(pen, context, ref, area, words)
         low = draw_table(pen, area.x, area.y + (above if first else 0.0), layout, start, stop)
         if under and number == len(maps) + len(lists):
-            draw_table(pen, area.x, low + BETWEEN, points, *tables[0])
+            draw_table(pen, area.x, low + BETWEEN, points, *parts[0])
         drawings.append(pen.drawing())
     for number, (start, stop) in enumerate(later, start=len(maps) + len(lists) + 1):
         pen, area = context.page(ref, number, count, "landscape")
@@ -81,12 +84,40 @@ def draw_splice_places(context: Context, ref: SheetRef) -> tuple[Drawing, ...]:
     return tuple(drawings)
 
 
-def _words_over_list(context: Context, drawn: bool, width: float) -> list[str]:
-    """The cautions of all circuits that have a splice, and why nothing is drawn where there are no segments."""
+def _words_over_list(context: Context, ref: SheetRef, width: float) -> list[str | Struck]:
+    """The cautions of all circuits that have a splice, and why nothing is drawn where there are no segments; those of the version before that are gone."""
+    words, since = _words(context), context.since
+    if is_new(context, ref):
+        words, gone = ["New sheet", *words], []
+    else:
+        gone = [text for text in _words(since.before) if text not in words] if since else []
+    lines = [line for text in words for line in wrap(text, width - _indent(context, ref), DATA, "bold")]
+    return [*lines, *(Struck(line) for text in gone for line in wrap(text, width - _indent(context, ref), DATA))]
+
+
+def _words(context: Context) -> list[str]:
     words = list(caution_lines(context, context.harness.splices))
-    if not drawn:
+    if not context.harness.segments:
         words.append("The description has no segments: there is no bundle to draw to scale.")
-    return [line for text in words for line in wrap(text, width, DATA, "bold")]
+    return words
+
+
+def _indent(context: Context, ref: SheetRef) -> float:
+    """Room left of the words for the triangle, where they differ from the version before."""
+    since = context.since
+    return MARK_WIDTH if since and (is_new(context, ref) or _words(context) != _words(since.before)) else 0.0
+
+
+def _draw_words(pen: Pen, context: Context, ref: SheetRef, area: Area, words: Sequence[str | Struck]) -> None:
+    indent = _indent(context, ref)
+    if context.since and indent:
+        draw_triangle(pen, area.x, area.y, context.since.letter)
+    for place, line in enumerate(words):
+        x, base = area.x + indent, area.y + DATA + place * LINE
+        if isinstance(line, Struck):
+            draw_struck(pen, x, base, line.text)
+        else:
+            pen.text(x, base, line, DATA, weight="bold", tag="words")
 
 
 def _draw_head(pen: Pen, context: Context, area: Area, scale: int, maps: list[Map], absent: list[str]) -> None:
@@ -107,6 +138,8 @@ def _draw_head(pen: Pen, context: Context, area: Area, scale: int, maps: list[Ma
         words.append("The same letter twice: the bundle continues there; a dashed line to a letter has no length.")
     if any(not run.known for one in maps for run in one.page.runs):
         words.append("Dashed bundle: length not known, not to scale.")
+    if any(one.gone for one in maps):
+        words.append("Crossed, and struck through: no longer there.")
     nameless = sum(place is None for one in maps for place in one.places)
     if nameless:
         words.append(f"{nameless} names find no room here.")
@@ -119,58 +152,26 @@ def _draw_head(pen: Pen, context: Context, area: Area, scale: int, maps: list[Ma
         pen.text(left, area.y + 2.4 + place * 3.0, line, NOTE, tag="note")
 
 
-def _draw_map(pen: Pen, one: Map) -> None:
-    for run in one.page.runs:
-        pen.line(run.x1, run.y1, run.x2, run.y2, BUNDLE, dash=() if run.known else UNKNOWN_DASH, tag=f"segment:{run.segment}")
-    for end in one.page.cuts:
-        reach = hypot(end.x - end.x1, end.y - end.y1)
-        share = (reach - RING) / reach
-        if reach > RING + 1e-6:
-            pen.line(end.x1, end.y1, end.x1 + share * (end.x - end.x1), end.y1 + share * (end.y - end.y1), THIN, dash=STUB_DASH, tag="cut")
-        pen.circle(end.x, end.y, RING, THIN, tag="cut")
-        pen.text(end.x, end.y + DATA / 2, end.letter, DATA if len(end.letter) == 1 else NOTE, "middle", "bold", tag="cut")
-    for spot in one.page.spots:
-        pen.circle(spot.x, spot.y, POINT, 0.35, fill="#FFFFFF", tag=f"point:{spot.point}")
-    for name, (x, y) in one.dots.items():
-        pen.dot(x, y, DOT, tag=f"splice:{name}")
-    for label, place in zip(one.labels, one.places):
-        if place is not None:
-            _draw_label(pen, label, place)
-
-
-def _draw_label(pen: Pen, label: Label, place: Placed) -> None:
-    if place.leader:
-        pen.line(*place.leader, THIN, tag=label.tag)
-    left, top, right, _ = place.box
-    middle = (left + right) / 2
-    anchor = "middle" if left < label.x < right else "end" if middle < label.x else "start"
-    x = {"start": left, "middle": middle, "end": right}[anchor]
-    for row, line in enumerate(label.lines):
-        base = top + DATA + row * PITCH
-        width = pen.text(x, base, line.text, DATA, anchor, line.weight, tag=label.tag)
-        if line.target:
-            pen.link(x - {"start": 0.0, "middle": width / 2, "end": width}[anchor], base - DATA - 0.6, width, PITCH, line.target, tag=label.tag)
-
-
-def _list(context: Context, absent: Sequence[str], width: float) -> Layout:
+def _list(context: Context, absent: Sequence[str], width: float) -> PlainTable:
     """All splices; join numbers, and which are ``absent`` from the drawing, have a column only where there are any."""
     harness, joins = context.harness, any(splice.join for splice in context.harness.splices.values())
     columns = [Column("Splice", 26.0), *([Column("Join", 16.0)] if joins else []), Column("Title", weight=0.8)]
     columns += [Column("Place along the bundle", weight=2.0), Column("Method", weight=0.6), Column("Wires", 14.0, anchor="end")]
-    columns += [*([Column("Drawn here", 18.0)] if absent else []), Column("Sheet", 16.0)]
-    rows: list[Row] = []
+    columns += [*([Column(DRAWN_HERE, 18.0)] if absent else []), Column("Sheet", 16.0)]
+    rows: list[tuple[Key, PlainRow]] = []
     for splice in harness.splices.values():
         sheet = context.sheet_of.get(splice.id)
-        rows.append((
+        rows.append((((Thing.SPLICE, splice.id),), (
             splice.id, *([splice.join] if joins else []), splice.title,
             place_words(harness, context.geometry, splice, context.options.units) or EmptyBox("to fill"),
             splice.method or EmptyBox("to fill"), str(len(harness.wires_at.get(splice.id, ()))),
             *(["no" if splice.id in absent else ""] if absent else []), LinkText(f"→ {sheet.number}", sheet.name) if sheet else "",
-        ))
-    return lay_out(columns, rows, width)
+        )))
+    shown_here = frozenset(index for index, column in enumerate(columns) if column.head == DRAWN_HERE)
+    return PlainTable(("splices",), tuple(columns), keyed_rows(rows), width, free=shown_here)
 
 
-def _points(context: Context, width: float) -> Layout | None:
-    """What the points are called and the zones they lie in; None where no point has either."""
-    rows = [(point.id, point.title, point.zone or "") for point in context.harness.points.values() if point.title or point.zone]
-    return lay_out(POINT_COLUMNS, rows, width, pitch=POINTS_PITCH) if rows else None
+def _points(context: Context, width: float) -> PlainTable:
+    """What the points are called and the zones they lie in, those that have either."""
+    rows = ((((Thing.POINT, point.id),), (point.id, point.title, point.zone or "")) for point in context.harness.points.values() if point.title or point.zone)
+    return PlainTable(("points",), POINT_COLUMNS, keyed_rows(rows), width, pitch=POINTS_PITCH)

@@ -20,6 +20,7 @@ from ..drawing.lettering import cut, wrap
 from ..drawing.page import PAPERS, Orientation, Paper
 from ..drawing.pen import Pen
 from ..drawing.record import Area, Drawing
+from ..drawing.revision_marks import SIDE, draw_struck, draw_triangle
 from ..geometry.measure import Geometry
 from ..model.harness import Harness
 from ..network.far_ends import far_ends
@@ -27,12 +28,17 @@ from ..network.islands import connect
 from .cautions import caution_lines
 from .context import Context, Options, SheetRef
 from .flow import free_area
-from .splice_block import DATA, LINE, Block, Part, make_block, parts
+from .splice_block import DATA, LINE, Block, Part, parts
 from .splice_drawing import AFTER, CONTINUES, HEAD, diagram_height, draw_part, height_above, height_below
+from .splice_marks import gone_splices, splice_block
 
 NOTE = 1.8
 FOOT = 4.5
 """Room for the line at the foot of a page that says how it is read, mm."""
+FOOT_LINE = 3.0
+MARKS_WORDS = "In a cloud: differs from the version before. Struck through: no longer holds. Dashed and not dotted: no longer joined."
+GONE_LINE = 6.5
+"""Height of the line that names a splice that is gone, mm."""
 BETWEEN = 5.0
 AFTER_CAUTIONS = 3.5
 UPRIGHT_WIDTH = 160.0
@@ -52,9 +58,9 @@ def splices_on_sheets(harness: Harness, geometry: Geometry, paper: Paper) -> tup
     sheets: list[list[str]] = []
     used = 0.0
     for splice in harness.splices.values():
-        height = _height(context, make_block(harness, geometry, splice, area.w, context.convention), area.w)
+        height = _height(context, splice_block(context, splice, area.w), area.w)
         together = [*sheets[-1], splice.id] if sheets else []
-        if not sheets or used + BETWEEN + height > _room(area, _cautions(context, together, area.w)):
+        if not sheets or used + BETWEEN + height > _room(context, area, _cautions(context, together, area.w)):
             sheets.append([])
             used = -BETWEEN
         sheets[-1].append(splice.id)
@@ -67,8 +73,12 @@ def draw_splices(context: Context, ref: SheetRef) -> tuple[Drawing, ...]:
     orientation = _orientation(context.paper)
     area = free_area(context.paper, orientation)
     cautions = _cautions(context, ref.subjects, area.w)
-    blocks = [make_block(context.harness, context.geometry, context.harness.splices[name], area.w, context.convention) for name in ref.subjects]
-    pages = list(_pages(context, blocks, area.w, _room(area, cautions)))
+    blocks = [splice_block(context, context.harness.splices[name], area.w) for name in ref.subjects]
+    room = _room(context, area, cautions)
+    pages = list(_pages(context, blocks, area.w, room))
+    gone = gone_splices(context, ref.subjects)
+    if gone and sum(_part_height(context, block, part, area.w) + BETWEEN for block, part in pages[-1]) + GONE_LINE * len(gone) > room:
+        pages.append([])
     alone = _alone(area, cautions)
     if alone:
         pages.insert(0, [])
@@ -80,6 +90,8 @@ def draw_splices(context: Context, ref: SheetRef) -> tuple[Drawing, ...]:
         y = area.y + _cautions_height(here)
         for block, part in page:
             y = draw_part(pen, context, block, part, area, y) + BETWEEN
+        if number == len(pages):
+            _draw_gone(pen, context, gone, area, y)
         drawings.append(pen.drawing())
     return tuple(drawings)
 
@@ -126,9 +138,15 @@ def _height(context: Context, block: Block, width: float) -> float:
     return height_above(context, block, width) + diagram_height(_whole(block)) + height_below(context, block, width)
 
 
-def _room(area: Area, cautions: Sequence[str]) -> float:
+def _part_height(context: Context, block: Block, part: Part, width: float) -> float:
+    """Height of what of a block stands on one page."""
+    above, below = height_above(context, block, width) if part.first else HEAD, height_below(context, block, width) if part.last else CONTINUES
+    return above + diagram_height(part) + below
+
+
+def _room(context: Context, area: Area, cautions: Sequence[str]) -> float:
     """Height for blocks on a page."""
-    return area.h - FOOT - (0.0 if _alone(area, cautions) else _cautions_height(cautions))
+    return area.h - FOOT - (FOOT_LINE if context.since else 0.0) - (0.0 if _alone(area, cautions) else _cautions_height(cautions))
 
 
 def _alone(area: Area, cautions: Sequence[str]) -> bool:
@@ -152,3 +170,14 @@ def _draw_words(pen: Pen, context: Context, area: Area, cautions: Sequence[str])
         pen.text(area.x, area.y + DATA + place * LINE, line, DATA, weight="bold", tag="caution")
     words = f"Colours in {context.convention}, base first; as the source has them in brackets where that differs. A dot joins. Behind → stands the sheet where it continues."
     pen.text(area.x, area.bottom - 0.8, cut(words, area.w, NOTE), NOTE, tag="note")
+    if context.since:
+        pen.text(area.x, area.bottom - 0.8 - FOOT_LINE, cut(MARKS_WORDS, area.w, NOTE), NOTE, tag="note")
+
+
+def _draw_gone(pen: Pen, context: Context, gone: Sequence[str], area: Area, y: float) -> None:
+    """Splices that are in no version but the one before, struck through."""
+    for line in gone:
+        draw_triangle(pen, area.x, y, context.since.letter if context.since else "")
+        x = area.x + SIDE + 2.0
+        draw_struck(pen, x, y + 4.2, cut(line, area.right - x, DATA), DATA)
+        y += GONE_LINE

@@ -4,7 +4,9 @@ A cavity with two wires, or a wire with three far ends, is one row of several li
 Takes stacks: lines that stay level, each a mapping from column to one item (text, link,
 colour swatch, empty box), and beside them what is said once for the whole row. Gives
 cells of ``drawing.table`` that all begin on one height. Also reckons column widths from
-what stands in the columns. All lengths in mm.
+what stands in the columns. An item that differs from the version before is ``Clouded``:
+the cell it is in gets a cloud, the row is higher by what that needs, and its lines stay
+level. All lengths in mm.
 """
 
 from __future__ import annotations
@@ -16,7 +18,8 @@ from functools import partial
 from ..drawing.lettering import Weight, cut, text_width, wrap
 from ..drawing.pen import Pen
 from ..drawing.swatch import draw_swatch
-from ..drawing.table import MAX_LINES, PAD, Cell, Column, EmptyBox, LinkText
+from ..drawing.revision_marks import draw_struck
+from ..drawing.table import BOX_HEIGHT, CLOUD_PAD, MARK_WIDTH, MARKED_PITCH, MAX_LINES, PAD, Cell, Clouded, Column, EmptyBox, LinkText, Mark, Struck
 
 DATA = 2.5
 HEAD = 1.8
@@ -27,7 +30,6 @@ MOST_LINES = 4
 """Lines that one item may take before it is cut."""
 SWATCH_WIDTH = 9.0
 SWATCH_HEIGHT = 3.5
-BOX_HEIGHT = 3.4
 BOX_LEAST = 9.0
 """Natural width of an empty box: room for a short word by hand."""
 ARROW = " → "
@@ -47,7 +49,8 @@ class Strong:
     text: str
 
 
-Item = str | Strong | LinkText | EmptyBox | Swatch
+Item = str | Strong | LinkText | EmptyBox | Swatch | Struck | Clouded | Mark
+"""The parts of a Clouded are items; a Mark stands by itself in what is said once for a row."""
 Lines = Sequence[Mapping[str, Item]]
 """The lines of one row; a column that a line does not name is free there."""
 
@@ -64,10 +67,11 @@ class Stack:
         return [*self.lines, *({key: item} for key, items in self.whole.items() for item in items)]
 
 
-def stack_row(lines: Lines, columns: Iterable[tuple[str, float]], whole: Mapping[str, Sequence[Item]] | None = None) -> tuple[Cell, ...]:
+def stack_row(lines: Lines, columns: Iterable[tuple[str, float]], whole: Mapping[str, Sequence[Item]] | None = None) -> tuple[Cell | Mark, ...]:
     """One row of a table: a cell for each (column, width), lines level with each other, ``whole`` beside them."""
     whole = whole or {}
-    rooms = {key: width - 2 * PAD for key, width in columns}
+    clouded = _clouded_columns(lines, whole)
+    rooms = {key: _room(width, key in clouded) for key, width in columns}
     filled: dict[str, list[Item]] = {key: [piece for item in whole.get(key, ()) for piece in break_item(item, room)] for key, room in rooms.items()}
     level = [key for key in rooms if key not in whole]
     for line in lines:
@@ -75,15 +79,17 @@ def stack_row(lines: Lines, columns: Iterable[tuple[str, float]], whole: Mapping
         tallest = max(map(len, broken.values()), default=0)
         for key, items in broken.items():
             filled[key] += [*items, *[""] * (tallest - len(items))]
-    return tuple(_cell(items) for items in filled.values())
+    pitch = MARKED_PITCH if clouded else PITCH
+    return tuple(items[0] if items and isinstance(items[0], Mark) else _cell(items, pitch, key in clouded) for key, items in filled.items())
 
 
-def stack_rows(stack: Stack, widths: Mapping[str, float]) -> list[tuple[Cell, ...]]:
+def stack_rows(stack: Stack, widths: Mapping[str, float]) -> list[tuple[Cell | Mark, ...]]:
     """A row of a table, or several where the lines are more than one row holds; what is said once stands in the first."""
     groups: list[list[Mapping[str, Item]]] = [[]]
     used = 0
+    clouded = _clouded_columns(stack.lines, stack.whole)
     for line in stack.lines:
-        tall = max((len(break_item(item, widths[key] - 2 * PAD)) for key, item in line.items() if key in widths), default=1)
+        tall = max((len(break_item(item, _room(widths[key], key in clouded))) for key, item in line.items() if key in widths), default=1)
         if groups[-1] and used + tall > MAX_LINES:
             groups.append([])
             used = 0
@@ -92,19 +98,28 @@ def stack_rows(stack: Stack, widths: Mapping[str, float]) -> list[tuple[Cell, ..
     return [stack_row(group, widths.items(), stack.whole if index == 0 else {}) for index, group in enumerate(groups)]
 
 
-def _cell(items: list[Item]) -> Cell:
+def _clouded_columns(lines: Lines, whole: Mapping[str, Sequence[Item]]) -> set[str]:
+    return {key for line in Stack(lines, whole).spread() for key, item in line.items() if isinstance(item, Clouded)}
+
+
+def _room(width: float, clouded: bool) -> float:
+    """The width for text in a column."""
+    return width - 2 * (PAD + CLOUD_PAD if clouded else PAD)
+
+
+def _cell(items: list[Item], pitch: float, clouded: bool) -> Cell:
     if len(items) > MAX_LINES:
         items = [*items[: MAX_LINES - 1], "…"]
     while items and items[-1] == "":
         items.pop()
-    return Cell(partial(draw_items, tuple(items)), min_height=PITCH + max(0, len(items) - 1) * LINE - 2 * PAD)
+    return Cell(partial(_draw_items, tuple(items), pitch, CLOUD_PAD if clouded else 0.0), min_height=pitch + max(0, len(items) - 1) * LINE - 2 * PAD, clouded=clouded)
 
 
-def draw_items(items: Sequence[Item], pen: Pen, x: float, y: float, w: float, h: float) -> None:
-    """Draws items one under another, the first in the middle of a row PITCH high that begins PAD above y."""
-    baseline = y - PAD + (PITCH + DATA) / 2
+def _draw_items(items: Sequence[Item], pitch: float, more: float, pen: Pen, x: float, y: float, w: float, h: float) -> None:
+    """Draws items one under another, ``more`` mm inside x and w, the first in the middle of a row ``pitch`` high that begins PAD above y."""
+    baseline = y - PAD + (pitch + DATA) / 2
     for item in items:
-        draw_item(pen, x, baseline, w, item)
+        draw_item(pen, x + more, baseline, w - 2 * more, item)
         baseline += LINE
 
 
@@ -121,6 +136,8 @@ def draw_item(pen: Pen, x: float, baseline: float, width: float, item: Item) -> 
             pen.link(x, middle - LINE / 2, length, LINE, item.target, tag="table")
         case Strong():
             pen.text(x, baseline, item.text, DATA, weight="bold", tag="table")
+        case Struck():
+            draw_struck(pen, x, baseline, item.text)
         case _:
             pen.text(x, baseline, item, DATA, tag="table")
 
@@ -134,6 +151,10 @@ def break_item(item: Item, width: float, most: int = MOST_LINES) -> list[Item]:
             return [Strong(text) for text in _lines(item.text, width, most, "bold")]
         case LinkText():
             return [replace(item, text=text) for text in _link_lines(item.text, width, most)]
+        case Struck():
+            return [Struck(text) for text in _lines(item.text, width, most)]
+        case Clouded():
+            return [piece for part in item.parts for piece in break_item(part, width, most)]
     return [item]
 
 
@@ -155,13 +176,17 @@ def _link_lines(text: str, width: float, most: int) -> list[str]:
 
 
 def natural_width(item: Item) -> float:
-    """The width a column needs to hold an item unbroken, padding included."""
+    """The width a column needs to hold an item unbroken, padding included (but not that of a cloud)."""
     match item:
         case EmptyBox():
             return BOX_LEAST + 2 * PAD
         case Swatch():
             return SWATCH_WIDTH + 2 * PAD
-        case LinkText():
+        case Mark():
+            return MARK_WIDTH
+        case Clouded():
+            return max(map(natural_width, item.parts), default=0.0)
+        case LinkText() | Struck():
             return text_width(item.text, DATA) + 2 * PAD
         case Strong():
             return text_width(item.text, DATA, "bold") + 2 * PAD
@@ -177,11 +202,10 @@ def fit_widths(heads: Mapping[str, str], rows: Iterable[Lines], room: float, *, 
     """
     wanted = {key: max((text_width(word, HEAD, "bold") for word in head.split()), default=0.0) + 2 * PAD + 0.5
               for key, head in heads.items() if key not in fixed}
-    for lines in rows:
-        for line in lines:
-            for key, item in line.items():
-                if key in wanted:
-                    wanted[key] = max(wanted[key], natural_width(item) + 0.1)
+    items = [(key, item) for lines in rows for line in lines for key, item in line.items() if key in wanted]
+    clouded = {key for key, item in items if isinstance(item, Clouded)}
+    for key, item in items:
+        wanted[key] = max(wanted[key], natural_width(item) + 0.1 + (2 * CLOUD_PAD if key in clouded else 0.0))
     left = room - sum(fixed.values())
     widths = dict(fixed)
     open_keys = sorted(wanted, key=lambda key: (wanted[key], key))

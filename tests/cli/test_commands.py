@@ -43,7 +43,7 @@ def run(*arguments: str, text: str | None = None) -> Result:
 def test_help_names_every_command():
     result = run("--help")
     assert result.exit_code == 0
-    assert re.findall(r"^  (\w+)  ", result.output, re.MULTILINE) == ["book", "check", "give", "new", "sheet", "trace", "why"]
+    assert re.findall(r"^  (\w+)  ", result.output, re.MULTILINE) == ["book", "check", "diff", "give", "log", "new", "sheet", "trace", "why"]
 
 
 def test_version():

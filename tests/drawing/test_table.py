@@ -1,4 +1,4 @@
-"""Tables: rows that grow, rules, links, the split over pages."""
+"""Tables: rows that grow, rules, links, the split over pages, the marks of what changed."""
 
 from __future__ import annotations
 
@@ -6,16 +6,27 @@ import itertools
 
 import pytest
 from drawing.sample import COLUMNS, rows
+from sheets.revision_reader import clouds
 
+from harnessdoc.drawing.lettering import text_width
 from harnessdoc.drawing.pen import Pen
-from harnessdoc.drawing.record import Line, Link, Rect, Text, bounds
+from harnessdoc.drawing.record import Drawing, Line, Link, Rect, Text, bounds
+from harnessdoc.drawing.revision_marks import BULGE
 from harnessdoc.drawing.table import (
+    BOX_HEIGHT,
+    CLOUD_PAD,
+    MARK_WIDTH,
+    MARKED_PITCH,
     MAX_LINES,
+    PAD,
     Band,
     Cell,
+    Clouded,
     Column,
     EmptyBox,
     LinkText,
+    Mark,
+    Struck,
     draw_table,
     lay_out,
     paginate,
@@ -135,3 +146,52 @@ def test_a_heading_is_not_left_at_the_foot_and_an_empty_table_has_a_page():
     assert paginate(layout, room, room) == [(0, 3), (3, 5)]
     assert paginate(lay_out([Column("A", 40)], [], 40), 100, 100) == [(0, 0)]
     assert paginate(layout, 1, 1) == [(i, i + 1) for i in range(5)], "at least a row a page"
+
+
+def test_a_clouded_cell_holds_its_cloud_its_texts_and_what_is_struck():
+    layout = lay_out([Column("A", 30), Column("B", 30, anchor="end"), Column("Rev.", MARK_WIDTH)],
+                     [("1", "same", ""), ("2", Clouded(("new", Struck("old"))), Mark("B")), (Struck("3"), Struck("gone"), Mark("B"))], 60 + MARK_WIDTH)
+    marks, _ = drawn(layout)
+    assert layout.rows[0].height == 5.5, "a row without a mark is as it was"
+    assert layout.rows[1].height == MARKED_PITCH + 4.0
+    assert layout.rows[2].height == MARKED_PITCH
+    texts = {m.text: m for m in marks if isinstance(m, Text)}
+    top = 10 + layout.head_height + 5.5
+    ((left, upper, right, lower),) = clouds(Drawing(210, 2000, tuple(marks)))
+    assert 50 < left and right < 80 and top < upper and lower < top + layout.rows[1].height
+    for name in ("new", "old"):
+        assert upper + BULGE < texts[name].y - 2.5 and texts[name].y < lower - BULGE
+        assert bounds(texts[name])[2] == pytest.approx(80 - PAD - CLOUD_PAD)
+    assert [texts[name].tag for name in ("new", "old", "gone")] == ["table", "struck", "struck"]
+    assert [m.text for m in marks if m.tag == "revision" and isinstance(m, Text)] == ["B", "B"]
+    struck = [m for m in marks if isinstance(m, Line) and m.tag == "struck"]
+    assert [bounds(m)[2] - m.width / 2 for m in struck][0] == pytest.approx(80 - PAD - CLOUD_PAD)
+
+
+def test_a_box_in_a_cloud_stands_over_what_is_struck():
+    layout = lay_out([Column("A", 30)], [(Clouded((EmptyBox("unknown:size"), Struck("0.5 mm²"))),)], 30)
+    marks, _ = drawn(layout)
+    box = next(m for m in marks if isinstance(m, Rect))
+    text = next(m for m in marks if isinstance(m, Text) and m.text == "0.5 mm²")
+    assert box.h == BOX_HEIGHT and box.y + box.h < text.y - 2.5
+    assert box.x == 20 + PAD + CLOUD_PAD and box.w == 30 - 2 * (PAD + CLOUD_PAD)
+
+
+def test_texts_in_a_cloud_are_broken_at_what_it_leaves():
+    text = "ab ab ab"
+    width = text_width(text, 2.5) + 2 * PAD + 0.2
+    plain, clouded = lay_out([Column("A", width)], [(text,)], width), lay_out([Column("A", width)], [(Clouded((text,)),)], width)
+    assert [len(layout.rows[0].cells[0]) for layout in (plain, clouded)] == [1, 2]
+
+
+def test_a_band_that_differs_has_its_mark_at_the_right():
+    layout = lay_out([Column("A", 60)], [Band("Spool", was="Reel", mark=Mark("C")), Band("", was="Gone", mark=Mark("C"))], 60)
+    marks, _ = drawn(layout)
+    texts = {m.text: m for m in marks if isinstance(m, Text)}
+    assert [texts[name].tag for name in ("Spool", "Reel", "Gone")] == ["table", "struck", "struck"]
+    triangles = [bounds(m) for m in marks if m.tag == "revision" and not isinstance(m, Text)]
+    assert all(left > 80 - MARK_WIDTH and right < 80 for left, _, right, _ in triangles) and len(triangles) == 2
+    gone = 10 + layout.head_height + layout.rows[0].height
+    ((_, _, right, lower),) = clouds(Drawing(210, 2000, tuple(marks)))
+    assert right < 80 - MARK_WIDTH
+    assert lower < gone, "no cloud round what is gone"

@@ -41,5 +41,5 @@ def test_without_a_face_cavities_are_counted_up():
           b: {from: X1.2, to: X2.1}
     """)
     cavities = cavities_of(harness)
-    assert cavities == {"X1": ("A2", "2", "10"), "X2": ("3", "1")}
-    assert neighbours(harness.connectors["X1"], cavities["X1"]) == (("A2", "2"), ("2", "10"))
+    assert cavities == {"X1": ("2", "10", "A2"), "X2": ("3", "1")}
+    assert neighbours(harness.connectors["X1"], cavities["X1"]) == (("2", "10"), ("10", "A2"))

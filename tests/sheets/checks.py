@@ -1,7 +1,7 @@
 """What every sheet must keep to, read from the marks alone; shared by the tests of sheets.
 
 ``assert_tidy(drawing)``: no text lies over another text, a line, an edge or a dot, and
-nothing leaves the frame. ``texts`` and ``row_of`` find what stands where.
+nothing leaves the frame; the line through a text that is struck out is its own. ``texts`` and ``row_of`` find what stands where.
 """
 
 from __future__ import annotations
@@ -85,18 +85,26 @@ def _outside(drawing: Drawing) -> Iterator[str]:
 def _overlaps(drawing: Drawing) -> Iterator[str]:
     inked = [(mark, inked_box(mark)) for mark in drawing.marks if isinstance(mark, Text)]
     written = _banded((box, (mark, box)) for mark, box in inked)
-    segments = _banded((_box_of(segment), segment) for mark in drawing.marks for segment in _segments(mark))
+    segments = _banded((_box_of(segment), (mark, segment)) for mark in drawing.marks for segment in _segments(mark))
     discs = [mark for mark in drawing.marks if isinstance(mark, Circle)]
     for mark, box in inked:
         for other, its in _near(written, box):
             if other is not mark and mark.start() <= other.start() and _meet(box, its):
                 yield f"text {mark.text!r} over text {other.text!r}"
-        for segment in _near(segments, box):
-            if _crosses(segment, box):
+        for line, segment in _near(segments, box):
+            if not _strikes(line, mark) and _crosses(segment, box):
                 yield f"text {mark.text!r} over a line {tuple(round(value, 2) for value in segment)}"
         for disc in discs:
             if _over_circle(disc, box):
                 yield f"text {mark.text!r} over a circle at {disc.cx:.2f}, {disc.cy:.2f}"
+
+
+def _strikes(line: object, text: Text) -> bool:
+    """True for the line through a text that is struck out: from its beginning to its end, between its baseline and the tops of its capitals."""
+    if not (isinstance(line, Line) and line.tag == text.tag == "struck" and line.y1 == line.y2):
+        return False
+    start = text.start()[0]
+    return abs(line.x1 - start) < TOUCH and abs(line.x2 - start - text_width(text.text, text.height, text.weight)) < TOUCH and text.y - text.height < line.y1 < text.y
 
 
 def _banded(items: Iterable[tuple[Box, object]]) -> dict[int, list]:

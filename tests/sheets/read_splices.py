@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from harnessdoc.drawing.lettering import text_width
-from harnessdoc.drawing.record import Circle, Drawing, Line, Text
+from harnessdoc.drawing.record import Circle, Drawing, Line, Polyline, Text
 
 ON = 0.01
 """Marks nearer than this, in mm, are at one place."""
@@ -17,6 +17,8 @@ BAR_FROM = 1.0
 """An upright line wider than this is a splice."""
 LONG = 20.0
 """A level line that is longer is a wire (those in a swatch are shorter), whether it is joined or not."""
+NARROW = 0.3
+"""A line no wider than this rules nothing: it strikes a text through."""
 UNKNOWN = "unknown"
 
 
@@ -34,16 +36,23 @@ def read_splices(pages: tuple[Drawing, ...]) -> dict[str, set[Joined]]:
     found: dict[str, set[Joined]] = {}
     for page in pages:
         lines = [mark for mark in page.marks if isinstance(mark, Line)]
-        texts = [mark for mark in page.marks if isinstance(mark, Text)]
+        triangles = [mark.points for mark in page.marks if isinstance(mark, Polyline) and mark.closed and len(mark.points) == 3]
+        texts = [mark for mark in page.marks if isinstance(mark, Text) and not any(_inside(mark, corners) for corners in triangles)]
         dots = [mark for mark in page.marks if isinstance(mark, Circle) and mark.fill]
         for bar in (line for line in lines if line.x1 == line.x2 and line.width > BAR_FROM):
-            rule = max((line for line in lines if line.y1 == line.y2 < bar.y1 and line.x1 < bar.x1 < line.x2), key=lambda line: line.y1)
+            rule = max((line for line in lines if line.y1 == line.y2 < bar.y1 and line.x1 < bar.x1 < line.x2 and line.width > NARROW), key=lambda line: line.y1)
             name = min((t for t in texts if t.weight == "bold" and abs(t.x - rule.x1) < ON and t.y > rule.y1), key=lambda t: t.y).text
             members = found.setdefault(name, set())
             for line in lines:
                 if line.y1 == line.y2 and bar.y1 < line.y1 < bar.y2 and _touches(line, bar) and _dotted(line, bar, dots):
                     members.add(_member(line, bar, rule, lines, texts))
     return found
+
+
+def _inside(text: Text, corners: tuple[tuple[float, float], ...]) -> bool:
+    """True for the letter of a revision, which stands in a triangle."""
+    xs, ys = zip(*corners, strict=True)
+    return min(xs) < text.x < max(xs) and min(ys) < text.y < max(ys)
 
 
 def _touches(line: Line, bar: Line) -> bool:

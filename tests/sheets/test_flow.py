@@ -5,7 +5,8 @@ from __future__ import annotations
 from sheets.checks import assert_tidy, texts
 from sheets.contexts import context_of, ref_of
 
-from harnessdoc.drawing.table import Band, Column, Layout, lay_out
+from harnessdoc.drawing.record import Polyline, Text
+from harnessdoc.drawing.table import MARK_WIDTH, Band, Column, Layout, Mark, lay_out
 from harnessdoc.sheets.context import SheetKind
 from harnessdoc.sheets.flow import Drawn, Heading, Words, free_area, height_of, set_pages
 
@@ -50,3 +51,16 @@ def test_what_fits_by_height_stands_on_one_page() -> None:
     for rows in range(35, 50):
         blocks = [Heading("heading"), table(rows)]
         assert (len(set_pages(CONTEXT, REF, blocks)) == 1) == (height_of(blocks, AREA) <= AREA.h), rows
+
+
+def test_words_that_differ_stand_right_of_their_triangle_over_what_was_said() -> None:
+    page, = set_pages(CONTEXT, REF, [Words("new words", mark=Mark("B"), was=" ".join(f"old words {number}" for number in range(16))), Words("", was="gone", mark=Mark("B")), Words("after")])
+    assert_tidy(page)
+    found = {mark.text: mark for mark in page.marks if isinstance(mark, Text)}
+    triangles = [mark for mark in page.marks if isinstance(mark, Polyline) and mark.tag == "revision"]
+    tops, lows = ([edge(y for _, y in mark.points) for mark in triangles] for edge in (min, max))
+    assert tops[0] >= AREA.y and lows[0] < tops[1] and lows[1] < found["after"].y
+    assert (found["new words"].tag, found["gone"].tag) == ("words", "struck")
+    assert found["new words"].x == found["gone"].x == AREA.x + MARK_WIDTH and found["after"].x == AREA.x
+    old = [mark for mark in found.values() if "words 1" in mark.text]
+    assert len(old) == 2 and all(mark.tag == "struck" and found["new words"].y < mark.y < found["gone"].y for mark in old)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from harnessdoc.sheets.cavity_order import counted, ranges
+from harnessdoc.network.cavity_order import counted, ranges
 
 
 @pytest.mark.parametrize(("cavities", "in_order"), [

@@ -25,14 +25,14 @@ def ranges(cavities: Iterable[str]) -> str:
     """``5, 9..12`` of cavities in their order; two that follow each other stay ``9, 10``."""
     runs: list[list[str]] = []
     for cavity in cavities:
-        if runs and _next(runs[-1][-1]) == cavity:
+        if runs and following(runs[-1][-1]) == cavity:
             runs[-1].append(cavity)
         else:
             runs.append([cavity])
     return ", ".join(f"{run[0]}..{run[-1]}" if len(run) > 2 else ", ".join(run) for run in runs)
 
 
-def _next(cavity: str) -> str | None:
+def following(cavity: str) -> str | None:
     """The name that follows: ``10`` after ``9``, ``A7`` after ``A6``; None where there is no number to count on."""
     match = _LAST_NUMBER.match(cavity)
     if match is None or len(match[2]) > _LONGEST_NUMBER or (match[2] != "0" and match[2].startswith("0")):

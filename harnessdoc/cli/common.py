@@ -1,0 +1,102 @@
+"""What the commands have in common: options, how findings and refusals are printed, the progress bar.
+
+Takes and gives what a command takes and gives; whatever the steps need is imported inside.
+"""
+
+from __future__ import annotations
+
+import sys
+from typing import TYPE_CHECKING, NoReturn
+
+import click
+
+if TYPE_CHECKING:
+    from ..findings import Finding
+    from ..steps import Loaded, Progress
+
+_CONVENTIONS = ["IEC 60757", "DIN 47002", "North American trade", "Japanese trade"]
+
+FILE = click.argument("file", type=click.Path())
+QUIET = click.option("--quiet", is_flag=True, help="Print single lines, and nothing else.")
+PAPER = click.option("--paper", type=click.Choice(["a4", "letter", "a5"], case_sensitive=False), default="a4", show_default=True, help="Paper of the sheets.")
+UNITS = click.option("--units", type=click.Choice(["mm", "in"]), default="mm", show_default=True, help="Unit of lengths; the stated one stands beside.")
+COLOURS = click.option("--colours", type=click.Choice(_CONVENTIONS), help="Convention in which colours are printed; that of the main file where left out.")
+FORMAT = click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True, help="How findings are printed.")
+
+
+def loaded_without_errors(file: str, form: str, quiet: bool) -> Loaded:
+    """The loaded file; where it has errors, they are printed and the program ends with 1."""
+    from ..rules.show import summary
+    from ..steps import load
+
+    loaded = load(file)
+    errors = errors_of(loaded)
+    if errors or loaded.harness is None:
+        print_findings(loaded, errors, form, quiet, err=form != "json")
+        leave(1)
+    if form == "json":
+        print_findings(loaded, loaded.findings, form, quiet)
+    elif not quiet and loaded.findings:
+        click.echo(f"{file}: {summary(loaded.findings)}; `harnessdoc check {file}` prints them", err=True)
+    return loaded
+
+
+def errors_of(loaded: Loaded) -> tuple[Finding, ...]:
+    """The findings that keep a book from being bound."""
+    from ..findings import Severity
+
+    return tuple(finding for finding in loaded.findings if finding.severity is Severity.ERROR)
+
+
+def print_findings(loaded: Loaded, findings: tuple[Finding, ...], form: str, quiet: bool, err: bool = False) -> None:
+    """Findings as JSON, as single lines (quiet), or in the long form with their count; err: on the error stream."""
+    from ..rules.show import as_json, line_form, long_form, summary
+
+    if form == "json":
+        click.echo(as_json(findings), err=err)
+        return
+    for finding in findings:
+        click.echo(line_form(finding) if quiet else long_form(finding, loaded.texts) + "\n", err=err)
+    if not quiet:
+        click.echo(summary(findings), err=err)
+
+
+class Bar:
+    """A progress bar on the error stream, where that is a terminal and nobody asked for quiet."""
+
+    def __init__(self, quiet: bool) -> None:
+        self._shown = sys.stderr.isatty() and not quiet
+        self._bar = None
+        self._what = ""
+
+    def __enter__(self) -> Progress | None:
+        return self._tell if self._shown else None
+
+    def __exit__(self, *_: object) -> None:
+        self._close()
+
+    def _tell(self, what: str, done: int, of: int) -> None:
+        if what != self._what:
+            self._close()
+            self._what = what
+            self._bar = click.progressbar(length=of, label=f"{what:<16}", file=sys.stderr)
+            self._bar.__enter__()
+        self._bar.update(done - self._bar.pos)
+
+    def _close(self) -> None:
+        if self._bar is not None:
+            self._bar.__exit__(None, None, None)
+            self._bar = None
+
+
+def stop(message: str, do: str) -> NoReturn:
+    """Say what cannot be done and the way out ("" where the message says it all), and end with 2."""
+    click.echo(f"harnessdoc: {message}", err=True)
+    if do:
+        click.echo(f"  do: {do}", err=True)
+    leave(2)
+
+
+def leave(code: int) -> NoReturn:
+    """End the program with an exit code."""
+    sys.exit(code)

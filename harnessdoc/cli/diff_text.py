@@ -1,0 +1,116 @@
+"""A comparison as text for a terminal of 80 columns: what changed, what follows, how many of each kind.
+
+Takes a Comparison; gives lines.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
+from textwrap import wrap
+
+from ..description.units import Length, print_length
+from ..revision.changes import Change, ChangeKind, Thing
+from ..revision.compare import Comparison
+from ..revision.follows import Follows, LabelChange, LengthChange
+from ..revision.lines import Line, lines_of
+from ..revision.version import Version
+from ..rules.show import line_form
+
+_WIDTH = 80
+_MOST_ADDRESSES = 6
+"""Of an island; how many more there are is said."""
+_TOLD_TOGETHER = 4
+"""Wires of which the length changed alike."""
+_HEADINGS = {
+    Thing.HARNESS: "the harness itself", Thing.WIRE: "wires", Thing.CABLE: "cables", Thing.PAIR: "pairs", Thing.CONNECTOR: "connectors",
+    Thing.CONTACT: "cavities and terminals", Thing.DEVICE: "devices", Thing.BOX: "boxes", Thing.PART: "fuses, relays and other parts", Thing.SPLICE: "splices",
+    Thing.GROUND: "grounds", Thing.CIRCUIT: "circuits", Thing.SEGMENT: "segments", Thing.POINT: "places",
+}
+
+
+def as_text(comparison: Comparison, old: str, new: str, units: str) -> Iterator[str]:
+    """All there is to say. old, new: what the user named; units: "mm" or "in"."""
+    yield from _wrapped(f"old: {_titled(comparison.old)} ({old})", "", "     ")
+    yield from _wrapped(f"new: {_titled(comparison.new)} ({new})", "", "     ")
+    if not comparison.changes:
+        yield from ("", "nothing changed")
+        return
+    by_thing: dict[Thing, list[Line]] = {}
+    for line in lines_of(comparison):
+        by_thing.setdefault(line.thing, []).append(line)
+    for thing, lines in by_thing.items():
+        yield from ("", _HEADINGS[thing])
+        for line in lines:
+            yield from _wrapped(line.text, "  ", "      ")
+            if line.place is not None:
+                yield f"      {line.place}"
+    yield from _follows(comparison.follows, units)
+    yield ""
+    yield from _wrapped(counted_by_kind(comparison.changes), "", "  ")
+
+
+def as_lines(comparison: Comparison) -> Iterator[str]:
+    """The changes alone, one line each: ``path:line:col: text``."""
+    for line in lines_of(comparison):
+        yield f"{line.place}: {line.text}" if line.place is not None else line.text
+
+
+def counted_by_kind(changes: Sequence[Change]) -> str:
+    """``3 changes: 2 added, 1 moved``, in the order of the kinds."""
+    counts = Counter(change.kind for change in changes)
+    return f"{len(changes)} change{'s' if len(changes) > 1 else ''}: " + ", ".join(f"{counts[kind]} {kind.value}" for kind in ChangeKind if counts[kind])
+
+
+def _titled(version: Version) -> str:
+    harness = version.harness
+    last = harness.log[-1] if harness.log else None
+    return (harness.title or harness.file) + (f", revision {last.revision} of {last.date}" if last else "")
+
+
+def _follows(follows: Follows, units: str) -> Iterator[str]:
+    yield from _section("copper that is joined now", (" | ".join(_addresses(part) for part in merged.parts) for merged in follows.merged))
+    yield from _section("copper that is parted now", (" | ".join(_addresses(part) for part in parted.parts) for parted in follows.parted))
+    yield from _section("lengths", _lengths(follows.lengths, units))
+    yield from _section("labels to replace", (_label(label) for label in follows.labels))
+    yield from _section("findings that are new", map(line_form, follows.findings_new))
+    yield from _section("findings that are gone", map(line_form, follows.findings_gone))
+
+
+def _section(heading: str, entries: Iterable[str]) -> Iterator[str]:
+    for number, entry in enumerate(entries):
+        if number == 0:
+            yield from ("", heading)
+        yield from _wrapped(entry, "  ", "      ")
+
+
+def _addresses(part: Sequence[str]) -> str:
+    more = len(part) - _MOST_ADDRESSES
+    return " ".join(part[:_MOST_ADDRESSES]) + (f" and {more} more" if more > 0 else "")
+
+
+def _lengths(changes: Sequence[LengthChange], units: str) -> Iterator[str]:
+    """A wire a line; wires that became longer or shorter by the same are told together, as where one segment they share did."""
+    by_step: dict[float | None, list[LengthChange]] = {}
+    for change in changes:
+        step = None if change.was_mm is None or change.now_mm is None else round(change.now_mm - change.was_mm, 1)
+        by_step.setdefault(step, []).append(change)
+    for step, alike in by_step.items():
+        if step is not None and len(alike) >= _TOLD_TOGETHER:
+            yield f"{len(alike)} wires are {_mm(abs(step), units)} {'longer' if step > 0 else 'shorter'}: {', '.join(change.wire for change in alike)}"
+        else:
+            yield from (f"wire {change.wire}: was {_mm(change.was_mm, units)}, now {_mm(change.now_mm, units)}" for change in alike)
+
+
+def _mm(length_mm: float | None, units: str) -> str:
+    return "unknown" if length_mm is None else print_length(Length(length_mm), units)
+
+
+def _label(label: LabelChange) -> str:
+    return f"wire {label.wire} at {label.at}: " + ", ".join(
+        f"{words} '{text}'" for words, text in (("take off", label.was), ("put on", label.now)) if text)
+
+
+def _wrapped(text: str, first: str, rest: str) -> list[str]:
+    # a path with a space or a hyphen in it stays whole where it can
+    return wrap(text, _WIDTH, initial_indent=first, subsequent_indent=rest, break_long_words=False, break_on_hyphens=False)

@@ -1,0 +1,199 @@
+"""The commands about two versions: diff, log.
+
+Exit codes of ``diff``: 0 the same, 1 different, 2 wrong usage or a version that cannot be
+read; of ``log``: 0, or 2 where nothing could be written that should have been. The clock
+is read here and nowhere else: an entry of the log is of today unless told otherwise.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from datetime import date as Date
+from typing import TYPE_CHECKING
+
+import click
+
+from .common import COLOURS, FILE, PAPER, QUIET, UNITS, Bar, errors_of, leave, print_findings, stop
+
+if TYPE_CHECKING:
+    from ..revision.compare import Comparison
+    from ..steps import Loaded
+
+SINCE = click.option("--since", metavar="REV", help="A revision of git: the old version is FILE as it was then, with all it names.")
+FORM = click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True, help="How the changes are printed.")
+
+
+@dataclass(frozen=True, slots=True)
+class Side:
+    """One of the two versions. words: "old" or "new"; shown: what the user named, and as it was when."""
+
+    words: str
+    shown: str
+    loaded: Loaded
+
+
+@click.command()
+@click.argument("old", metavar="OLD", type=click.Path())
+@click.argument("new", metavar="[NEW]", type=click.Path(), required=False)
+@SINCE
+@FORM
+@click.option("--out", type=click.Path(file_okay=False), help="Folder for the sheets to exchange: changes, rework, and every sheet that is another, marked.")
+@PAPER
+@UNITS
+@COLOURS
+@QUIET
+def diff(old: str, new: str | None, since: str | None, form: str, out: str | None, paper: str, units: str, colours: str | None, quiet: bool) -> None:
+    """Print what changed from OLD to NEW, files or folders; or of one FILE since a revision of git.
+
+    Meaning is compared, not text. Exits with 0 where the two are the same, 1 where they
+    differ, 2 where one cannot be read.
+    """
+    if (new is None) == (since is None):
+        raise click.UsageError("name two versions, OLD and NEW, or one file and --since REV")
+    sides = (_as_on_disk("old", old), _as_on_disk("new", new)) if new is not None else (_as_it_was(old, str(since)), _as_on_disk("new", old))
+    comparison = _compared(sides, form, quiet)
+    if form == "json":
+        from .diff_json import as_json
+
+        click.echo(as_json(comparison, sides[0].shown, sides[1].shown))
+    else:
+        from .diff_text import as_lines, as_text
+
+        for line in as_lines(comparison) if quiet else as_text(comparison, sides[0].shown, sides[1].shown, units):
+            click.echo(line)
+    if out is not None:
+        _bind_exchange(sides, out, paper, units, colours, quiet or form == "json")
+    leave(1 if comparison.changes else 0)
+
+
+def _bind_exchange(sides: tuple[Side, Side], out: str, paper: str, units: str, colours: str | None, quiet: bool) -> None:
+    """Write the sheets to exchange; where the new version has errors there is no book of it."""
+    from ..sheets.context import Options
+    from ..steps import bind_exchange, draw_exchange
+
+    old, new = (side.loaded for side in sides)
+    if new.has_errors:
+        print_findings(new, errors_of(new), "text", quiet, err=True)
+        stop("the new version has errors, and no sheet was written", "mend the errors above first")
+    try:
+        with Bar(quiet) as progress:
+            bound = bind_exchange(draw_exchange(old, new, Options(paper, units, colours), progress), out, progress)
+    except OSError as fault:
+        stop(f"{fault.filename or out} cannot be written: {fault.strerror or fault}", "what stood there is whole; name another folder")
+    if not quiet:
+        click.echo(f"{bound.pdf}: {bound.pages} pages to print; its first sheets say what to do and what to throw away", err=True)
+
+
+@click.command()
+@FILE
+@click.option("--old", type=click.Path(), help="The old version, a file or a folder.")
+@SINCE
+@click.option("--by", default="", metavar="NAME", help="Who made the changes.")
+@click.option("--reading", default="", metavar="TEXT", help="Odometer or hours, such as '148300 km'.")
+@click.option("--why", default="", metavar="TEXT", help="What was changed and why; drafted from the changes where left out.")
+@click.option("--date", default="", metavar="YEAR-MONTH-DAY", help="Day of the change; today where left out.")
+@click.option("--revision", default="", metavar="LETTER", help="Letter or number; the next one where left out.")
+@click.option("--print", "only_print", is_flag=True, help="Print the entry and write nothing.")
+def log(file: str, old: str | None, since: str | None, by: str, reading: str, why: str, date: str, revision: str, only_print: bool) -> None:
+    """Append an entry to the change log of FILE, drafted from what changed since the old version."""
+    if (old is None) == (since is None):
+        raise click.UsageError("say what FILE is compared with: --old OLD or --since REV")
+    from ..description.append_log import CannotAppend, append_entry, entry_as_written
+    from .draft import draft_why
+
+    before = _as_on_disk("old", old) if old is not None else _as_it_was(file, str(since))
+    now = _as_on_disk("new", file)
+    comparison = _compared((before, now), "text", False)
+    why = why.strip() or draft_why(comparison)
+    if not why:
+        click.echo(f"nothing changed in {file} since {before.shown}, and nothing was written; --why TEXT writes an entry all the same")
+        leave(0)
+    entry = {"revision": _revision(comparison, file, revision.strip()), "date": _day(date), "by": by, "reading": reading, "why": why}
+    if only_print:
+        click.echo(f"- {entry_as_written(entry)}")
+        leave(0)
+    path = next(iter(now.loaded.texts))
+    try:
+        append_entry(path, entry)
+    except CannotAppend as fault:
+        stop(str(fault), fault.do)
+    except OSError as fault:
+        stop(f"{path} cannot be written: {fault.strerror or fault}", "it is as it was; see to its permissions, or add by hand what --print prints")
+    click.echo(f"{path}: logged as revision {entry['revision']}:\n- {entry_as_written(entry)}")
+
+
+def _as_on_disk(words: str, path: str) -> Side:
+    from ..steps import load
+
+    return Side(words, path, load(_main_file(path)))
+
+
+def _as_it_was(path: str, since: str) -> Side:
+    from ..description.git_files import NotInGit, files_at
+    from ..steps import load
+
+    try:
+        then = files_at(_main_file(path), since)
+    except NotInGit as fault:
+        stop(str(fault), fault.do)
+    return Side("old", f"{path} at {since}", load(then.path, then.texts))
+
+
+def _main_file(path: str) -> str:
+    from ..description.main_file import NoMainFile, main_file
+
+    try:
+        return main_file(path)
+    except NoMainFile as fault:
+        stop(str(fault), fault.do)
+
+
+def _compared(sides: tuple[Side, Side], form: str, quiet: bool) -> Comparison:
+    """The comparison; where a version has errors, they are printed with the side they are on and the program ends with 2."""
+    from ..steps import compare
+
+    broken = [side for side in sides if not side.loaded.is_understood]
+    if not broken:
+        return compare(sides[0].loaded, sides[1].loaded)
+    if form == "json":
+        from .diff_json import errors_as_json
+
+        click.echo(errors_as_json({side.words: (side.shown, errors_of(side.loaded)) for side in sides}))
+        leave(2)
+    for side in broken:
+        if not quiet:
+            click.echo(f"{side.words}: {side.shown}", err=True)
+        print_findings(side.loaded, errors_of(side.loaded), "text", quiet, err=True)
+    if not quiet:
+        which = " and ".join(f"the {side.words} version" for side in broken)
+        stop(f"{which} cannot be compared", "mend the errors above first")
+    leave(2)
+
+
+def _revision(comparison: Comparison, file: str, wanted: str) -> str:
+    """The letter of the entry: the one wanted, or the next; refused where the log has it already."""
+    from ..description.append_log import next_revision
+
+    log = comparison.new.harness.log
+    letter = wanted or next_revision(log[-1].revision if log else "")
+    if letter is None:
+        stop(f"what follows revision '{log[-1].revision}' is not known", "name it: --revision LETTER")
+    if letter in {entry.revision for entry in log}:
+        stop(f"the log of {file} has a revision {letter} already", "name another: --revision LETTER" if wanted else "its entries are not in order; name the next: --revision LETTER")
+    return letter
+
+
+def _day(date: str) -> str:
+    if not date:
+        return _today().isoformat()
+    try:
+        if not re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", date):
+            raise ValueError
+        return Date.fromisoformat(date).isoformat()
+    except ValueError:
+        stop(f"'{date}' is no day", "write it as year-month-day: 2026-01-31")
+
+
+def _today() -> Date:
+    return Date.today()

@@ -1,0 +1,149 @@
+"""The sheet of changes: what differs from the version before, and what follows from it.
+
+Not compared with itself: it is about two versions and carries no revision marks.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from ..drawing.record import Drawing
+from ..drawing.table import Band, CellContent, Column, LinkText, Row, lay_out
+from ..findings import Finding
+from ..model.harness import OPEN, UNKNOWN
+from ..revision.changes import Change, Thing
+from ..revision.follows import LabelChange, LengthChange
+from ..revision.lines import Line, lines_of
+from .context import Context, SheetKind, SheetRef, Since
+from .flow import Block, Heading, Words, free_area, set_pages
+from .list_cells import gathered
+
+HEADINGS = {
+    Thing.HARNESS: "Harness", Thing.POINT: "Places", Thing.SEGMENT: "Segments", Thing.DEVICE: "Devices", Thing.CONNECTOR: "Connectors", Thing.BOX: "Boxes",
+    Thing.PART: "Fuses, relays and other parts", Thing.SPLICE: "Splices", Thing.GROUND: "Grounds", Thing.CONTACT: "Cavities and terminals",
+    Thing.CIRCUIT: "Circuits", Thing.CABLE: "Cables", Thing.PAIR: "Pairs", Thing.WIRE: "Wires",
+}
+"""In the order in which the things stand in a comparison."""
+_SHEET_OF_LIST = {Thing.HARNESS: SheetKind.COVER, Thing.SEGMENT: SheetKind.SPLICE_PLACES, Thing.POINT: SheetKind.SPLICE_PLACES,
+                  Thing.CABLE: SheetKind.CUT_LIST, Thing.PAIR: SheetKind.CUT_LIST}
+MOST_SHEETS = 4
+"""Sheets that a row names."""
+NARROW = 200.0
+SAME_MM = 0.05
+
+
+def draw_changes(context: Context, ref: SheetRef) -> tuple[Drawing, ...]:
+    """Every change by what it is about, with the sheets that show it; then copper, lengths, findings and labels.
+
+    Raises ValueError without a version before: a fault of the caller.
+    """
+    since = context.since
+    if since is None:
+        raise ValueError("changes are between two versions")
+    lines = lines_of(since.comparison)
+    if not lines:
+        return set_pages(context, ref, [Words("Nothing has changed.", height=3.5)], "landscape")
+    width = free_area(context.paper, "landscape").w
+    blocks: list[Block] = [Words(_versions(context, since), "bold"), _change_table(context, lines, width)]
+    blocks += _copper(context, since, width)
+    blocks += _lengths(context, since.comparison.follows.lengths, width)
+    blocks += _findings("Findings that are new", since.comparison.follows.findings_new, width)
+    blocks += _findings("Findings that are gone", since.comparison.follows.findings_gone, width)
+    blocks += _labels(since.comparison.follows.labels, width)
+    return set_pages(context, ref, blocks, "landscape")
+
+
+def _versions(context: Context, since: Since) -> str:
+    was, now = (" ".join(filter(None, (one.harness.title, revision))) for one, revision in ((since.before, _revision(since.before)), (context, _revision(context))))
+    return f"Was: {was or since.before.harness.file}. Now: {now or context.harness.file}."
+
+
+def _revision(context: Context) -> str:
+    """``revision B of 2026-10-20``; "" where none is logged."""
+    last = context.harness.log[-1] if context.harness.log else None
+    return f"revision {last.revision} of {last.date}" if last else ""
+
+
+# -------------------------------------------------------------------------- the changes
+
+def _change_table(context: Context, lines: Iterable[Line], width: float) -> Block:
+    by_thing: dict[Thing, list[Line]] = {}
+    for line in lines:
+        by_thing.setdefault(line.thing, []).append(line)
+    rows: list[Row] = []
+    for thing, heading in HEADINGS.items():
+        if thing in by_thing:
+            rows += [Band(heading), *(row for line in by_thing[thing] for row in _rows(context, line))]
+    wide = width > NARROW
+    columns = [Column("What", 52 if wide else 32), Column("Change", 40 if wide else 30), Column("Was"), Column("Now"), Column("Sheet", 14 if wide else 12, anchor="end")]
+    return lay_out(columns, rows, width, tag="change")
+
+
+def _rows(context: Context, line: Line) -> Iterator[Row]:
+    """What it is about stands in the first row of it alone."""
+    sheets = _sheets(context, line)
+    for number, told in enumerate(line.told):
+        yield (line.what if number == 0 else "", told.change, told.was, told.now, sheets if number == 0 else "")
+
+
+def _sheets(context: Context, line: Line) -> CellContent:
+    """The numbers of the sheets of this version that show what a line is about."""
+    found = dict.fromkeys(sheet for change in line.changes for sheet in _sheets_of(context, change))
+    return tuple(LinkText(str(sheet.number), sheet.name) for sheet in sorted(found, key=lambda sheet: sheet.number)[:MOST_SHEETS])
+
+
+def _sheets_of(context: Context, change: Change) -> Iterator[SheetRef]:
+    if change.new_id is None:
+        return
+    name, harness = change.new_id, context.harness
+    if change.thing is Thing.WIRE and name in harness.wires:
+        wire = harness.wires[name]
+        ends = [change.new] if change.key == "end" else [wire.from_, wire.to]
+        yield from (sheet for end in ends if (sheet := context.sheet_for(str(end))) is not None)
+    elif change.thing is Thing.CONTACT:
+        yield from [sheet] if (sheet := context.sheet_for(name)) else []
+    elif change.thing in _SHEET_OF_LIST:
+        yield from [sheet for sheet in context.sheets if sheet.kind is _SHEET_OF_LIST[change.thing]][:1]
+    elif name in context.sheet_of:
+        yield context.sheet_of[name]
+
+
+# ----------------------------------------------------------------------- what follows
+
+def _copper(context: Context, since: Since, width: float) -> Iterator[Block]:
+    """Each island as its parts: joined where they are one now, parted where they were one."""
+    follows = since.comparison.follows
+    told = [("joined", island.parts) for island in follows.merged] + [("parted", island.parts) for island in follows.parted]
+    if told:
+        yield Heading("Copper")
+        yield lay_out([Column("Is now", 24), Column("Its parts, one a line")],
+                      [(words, tuple(gathered(context.harness, part) for part in parts)) for words, parts in told], width, tag="copper")
+
+
+def _lengths(context: Context, lengths: Iterable[LengthChange], width: float) -> Iterator[Block]:
+    rows = [(length.wire, *(context.mm(mm) if mm is not None else "unknown" for mm in (length.was_mm, length.now_mm)), _difference(context, length)) for length in lengths]
+    if rows:
+        yield Heading("Finished lengths")
+        columns = [Column("Wire"), Column("Was", 28, anchor="end"), Column("Now", 28, anchor="end"), Column("Difference", 28, anchor="end")]
+        yield lay_out(columns, rows, min(width, 130.0), tag="length")
+
+
+def _difference(context: Context, length: LengthChange) -> str:
+    if length.was_mm is None or length.now_mm is None or abs(length.now_mm - length.was_mm) < SAME_MM:
+        return ""
+    return f"{'+' if length.now_mm > length.was_mm else '−'}{context.mm(abs(length.now_mm - length.was_mm))}"
+
+
+def _findings(heading: str, findings: Iterable[Finding], width: float) -> Iterator[Block]:
+    rows = [(finding.severity.word, finding.code, finding.message) for finding in findings]
+    if rows:
+        yield Heading(heading)
+        yield lay_out([Column("Severity", 22), Column("Code", 40 if width > NARROW else 30), Column("What was found")], rows, width, tag="finding")
+
+
+def _labels(labels: Iterable[LabelChange], width: float) -> Iterator[Block]:
+    """Labels of a wire that is gone go with it."""
+    rows = [(label.wire, {UNKNOWN: "unknown end", OPEN: "open end"}.get(label.at, label.at), label.was or "none", label.now) for label in labels if label.now]
+    if rows:
+        yield Heading("Labels to replace")
+        yield lay_out([Column("Wire", 20), Column("At", 30 if width > NARROW else 22), Column("Take off"), Column("Put on")], rows, width, tag="label")

@@ -1,0 +1,51 @@
+"""The list of sheets to exchange: what is printed and put into the binder, what is taken out and thrown away."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from ..drawing.record import Drawing
+from ..drawing.table import Column, EmptyBox, LinkText, Row, lay_out
+from .context import Context, SheetRef
+from .flow import Block, Heading, Words, free_area, set_pages
+
+HOW = ("One sheet after the other: print what is named on the left and put it in, take out what is named on the right and throw it away. "
+       "All other sheets stay as they are, with the revision of their own last change.")
+
+
+@dataclass(frozen=True, slots=True)
+class Exchanged:
+    """One sheet to exchange.
+
+    put_in: the sheet of the new book, with how many pages; None where the sheet is gone
+    take_out: the sheet of the old book, with how many pages; None where the sheet is new
+    why: in words
+    """
+
+    put_in: SheetRef | None
+    put_pages: int
+    take_out: SheetRef | None
+    out_pages: int
+    why: str
+
+
+def draw_exchange(context: Context, ref: SheetRef, exchanged: Sequence[Exchanged]) -> tuple[Drawing, ...]:
+    """The list, in the order of the new book, sheets that are gone where they stood."""
+    area = free_area(context.paper, "portrait")
+    wide = area.w > 150
+    columns = [Column("Put in", 16, anchor="end"), Column("Pages", 14, anchor="end"), Column("Sheet"), Column("Why", 44 if wide else 28),
+               Column("Take out", 16, anchor="end"), Column("Pages", 14, anchor="end"), Column("Done", 13)]
+    rows: list[Row] = [_row(one) for one in exchanged]
+    unchanged = len(context.sheets) - sum(one.put_in is not None for one in exchanged)
+    blocks: list[Block] = [Words(HOW), Heading("Sheets to exchange"), lay_out(columns, rows, area.w, pitch=6.5, tag="exchange"),
+                           Words(f"{unchanged} {'sheet stays' if unchanged == 1 else 'sheets stay'} as {'it is' if unchanged == 1 else 'they are'}.")]
+    return set_pages(context, ref, blocks)
+
+
+def _row(one: Exchanged) -> Row:
+    ref = one.put_in or one.take_out
+    name = f"{ref.kind.value}: {ref.title}" if ref.subjects else ref.kind.value
+    put = (LinkText(str(one.put_in.number), one.put_in.name), str(one.put_pages)) if one.put_in else ("", "")
+    out = (str(one.take_out.number), str(one.out_pages)) if one.take_out else ("", "")
+    return (*put, name, one.why, *out, EmptyBox("done"))
