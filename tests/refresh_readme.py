@@ -18,23 +18,45 @@ from harnessdoc.book.draw import draw_sheet, make_context
 from harnessdoc.cli.main import harnessdoc
 from harnessdoc.drawing.svg import to_svg
 from harnessdoc.sheets.context import Options
-from harnessdoc.steps import load
+from harnessdoc.steps import draw_exchange, load
 
 ROOT = Path(__file__).parent.parent
 README = ROOT / "README.md"
+CHANGED = "changed"
 PICTURES = {
     "pinout": ("linnet", "E1"),
     "first-wires": ("first-wires", "X1"),
     "splices": ("linnet", "splices-1"),
     "cut-list": ("linnet", "cut-list"),
+    CHANGED: ("first-wires", "X1"),
 }
-"""Picture in out/readme -> example, and the sheet whose first page it is."""
+"""Picture in out/readme -> example, and the sheet whose first page it is; CHANGED is that of a second version."""
 _CONSOLE = re.compile(r"```console\n\$ harnessdoc ([^\n]*)\n(.*?)```", re.DOTALL)
 _FIRST = "first-wires.yaml"
+_CHANGES = (("from: X1.1, to: X2.1, size: 1.5 mm2", "from: X1.1, to: X2.1, size: 2.5 mm2"), ("from: X1.4, to: unknown", "from: X1.4, to: X2.4"))
+"""What is changed in the first file to show a second version."""
+
+
+def changed(text: str) -> str:
+    """The first file a week later."""
+    for was, now in _CHANGES:
+        if was not in text:
+            raise ValueError(f"the first file has no '{was}'")
+        text = text.replace(was, now)
+    return text
+
+
+def picture_of_a_change() -> str:
+    """The SVG text of a marked sheet."""
+    text = (ROOT / "examples" / "first-wires" / _FIRST).read_text(encoding="utf-8")
+    book = draw_exchange(load(_FIRST, {_FIRST: text}), load(_FIRST, {_FIRST: changed(text)}))
+    return to_svg(next(sheet for sheet in book.sheets if sheet.ref.name == "pinout-X1").pages[0])
 
 
 def picture(name: str) -> str:
     """The SVG text of a picture."""
+    if name == CHANGED:
+        return picture_of_a_change()
     example, wanted = PICTURES[name]
     loaded = load(ROOT / "examples" / example / f"{example}.yaml")
     context = make_context(loaded.harness, loaded.network, loaded.geometry, loaded.findings, Options())
@@ -50,6 +72,7 @@ def consoles(readme: str) -> dict[str, str]:
         shutil.copy(ROOT / "examples" / "first-wires" / _FIRST, folder)
         text = Path(folder, _FIRST).read_text(encoding="utf-8")
         Path(folder, "slip.yaml").write_text(text.replace("from: X1.4", "from: X1.5"), encoding="utf-8")
+        Path(folder, "changed.yaml").write_text(changed(text), encoding="utf-8")
         os.chdir(folder)
         try:
             for match in _CONSOLE.finditer(readme):

@@ -28,8 +28,8 @@ from ..sheets.marking import SUBJECTS
 from ..sheets.rework import draw_rework
 from .draw import Book, Sheet, draw_sheet, make_context
 
-CHANGED, NUMBERS, NEW, GONE = "changed", "only numbers of sheets", "new sheet", "no longer in the book"
-_NUMBER = re.compile(r"(?<=→ )[0-9]+|^[0-9]+$|(?<=sheet )[0-9]+")
+CHANGED, NUMBERS, NEW, GONE = "changed", "only numbers", "new sheet", "no longer in the book"
+_NUMBER = re.compile(r"(?<=→ )[0-9]+|^[0-9]+$|(?<=sheet )[0-9]+|(?<=:)[0-9]+")
 _OF_ALL = re.compile(r"([0-9]+) / [0-9]+$")
 
 Progress = Callable[[str, int, int], None]

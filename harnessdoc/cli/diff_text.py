@@ -9,11 +9,13 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from textwrap import wrap
 
-from ..description.units import Length, print_length
+from ..description.units import Length, print_length, print_run
+from ..geometry.parts_list import PartLine
 from ..revision.changes import Change, ChangeKind, Thing
 from ..revision.compare import Comparison
-from ..revision.follows import Follows, LabelChange, LengthChange
+from ..revision.follows import Follows, LabelChange, LengthChange, lengths_alike
 from ..revision.lines import Line, lines_of
+from ..revision.parts_needed import parts_needed
 from ..revision.version import Version
 from ..rules.show import line_form
 
@@ -46,6 +48,7 @@ def as_text(comparison: Comparison, old: str, new: str, units: str) -> Iterator[
             if line.place is not None:
                 yield f"      {line.place}"
     yield from _follows(comparison.follows, units)
+    yield from _section("to buy", (_part(line, units) for line in parts_needed(comparison, comparison.new.harness.convention)))
     yield ""
     yield from _wrapped(counted_by_kind(comparison.changes), "", "  ")
 
@@ -91,15 +94,23 @@ def _addresses(part: Sequence[str]) -> str:
 
 def _lengths(changes: Sequence[LengthChange], units: str) -> Iterator[str]:
     """A wire a line; wires that became longer or shorter by the same are told together, as where one segment they share did."""
-    by_step: dict[float | None, list[LengthChange]] = {}
-    for change in changes:
-        step = None if change.was_mm is None or change.now_mm is None else round(change.now_mm - change.was_mm, 1)
-        by_step.setdefault(step, []).append(change)
-    for step, alike in by_step.items():
-        if step is not None and len(alike) >= _TOLD_TOGETHER:
-            yield f"{len(alike)} wires are {_mm(abs(step), units)} {'longer' if step > 0 else 'shorter'}: {', '.join(change.wire for change in alike)}"
+    for alike in lengths_alike(changes):
+        if alike.step_mm is not None and len(alike.changes) >= _TOLD_TOGETHER:
+            words = "longer" if alike.step_mm > 0 else "shorter"
+            yield f"{len(alike.changes)} wires are {_mm(abs(alike.step_mm), units)} {words}: {', '.join(change.wire for change in alike.changes)}"
         else:
-            yield from (f"wire {change.wire}: was {_mm(change.was_mm, units)}, now {_mm(change.now_mm, units)}" for change in alike)
+            yield from (f"wire {change.wire}: was {_mm(change.was_mm, units)}, now {_mm(change.now_mm, units)}" for change in alike.changes)
+
+
+def _part(line: PartLine, units: str) -> str:
+    """``1.35 m of wire 0.75 mm² RD: 204``; ``2 x receptacle 1.5: E1.13 E1.14``."""
+    part = line.part if line.part.startswith(line.kind) else f"{line.kind} {line.part}"
+    if line.unit == "m":
+        many = f"{print_run(line.quantity, units)} of {part}" if line.quantity else part
+        many += f", {line.unknown} without a length" if line.unknown else ""
+    else:
+        many = f"{line.quantity:g} x {part}"
+    return f"{many}{' (proposed)' if line.proposed else ''}: {_addresses(line.where)}"
 
 
 def _mm(length_mm: float | None, units: str) -> str:

@@ -73,6 +73,7 @@ _KINDS: Mapping[str, _Kind] = {
     "angle": _Kind("an angle", "deg", {"deg": 1.0, "°": 1.0}, "90 deg", 360.0, {"degrees": "deg"}, signed=True),
     "twist": _Kind("a twist rate", "/m", {"/m": 1.0}, "33 /m", 1_000.0, {"per m": "/m", "turns/m": "/m"}),
 }
+_METRES_A_FOOT = 0.3048
 _AREA_UNITS = ("mm2", "mm²")
 _SIZE_HINTS = {"sqmm": "mm2", "qmm": "mm2", "mm^2": "mm2", "sq mm": "mm2", "mm": "mm2", "gauge": "AWG", "ga": "AWG"}
 _SIZE_MOST_MM2 = 300.0
@@ -155,6 +156,11 @@ def print_length(length: Length, units: str) -> str:
     if units == "in":
         return f"{length.mm / 25.4:.1f} in"
     return f"{_plain(f'{length.mm:.1f}')} mm"
+
+
+def print_run(metres: float, units: str) -> str:
+    """What comes off a spool, in metres (``1.35 m``), in feet where ``units`` is "in" (``4.4 ft``)."""
+    return f"{metres / _METRES_A_FOOT:.1f} ft" if units == "in" else f"{metres:.2f} m"
 
 
 def print_length_both(length: Length, units: str) -> str:

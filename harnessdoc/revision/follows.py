@@ -119,6 +119,23 @@ def _lengths(old: Version, new: Version, pairing: Pairing) -> tuple[LengthChange
     return tuple(found)
 
 
+@dataclass(frozen=True, slots=True)
+class LengthsAlike:
+    """Wires that became longer or shorter by the same, as where one segment they share did; ``step_mm`` None where a length is unknown."""
+
+    step_mm: float | None
+    changes: tuple[LengthChange, ...]
+
+
+def lengths_alike(changes: Iterable[LengthChange]) -> tuple[LengthsAlike, ...]:
+    """The changes of length, those by the same step together (in tenths of a mm), in the order of the first of each."""
+    by_step: dict[float | None, list[LengthChange]] = {}
+    for change in changes:
+        step = None if change.was_mm is None or change.now_mm is None else round(change.now_mm - change.was_mm, 1)
+        by_step.setdefault(step, []).append(change)
+    return tuple(LengthsAlike(step, tuple(alike)) for step, alike in by_step.items())
+
+
 def _labels(old: Version, new: Version, pairing: Pairing) -> tuple[LabelChange, ...]:
     """Labels of wires in both versions end by end, as the ends were led; then those of wires gone."""
     convention = new.harness.convention or DEFAULT_CONVENTION

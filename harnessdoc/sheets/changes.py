@@ -12,7 +12,7 @@ from ..drawing.table import Band, CellContent, Column, LinkText, Row, lay_out
 from ..findings import Finding
 from ..model.harness import OPEN, UNKNOWN
 from ..revision.changes import Change, Thing
-from ..revision.follows import LabelChange, LengthChange
+from ..revision.follows import LabelChange, LengthChange, lengths_alike
 from ..revision.lines import Line, lines_of
 from .context import Context, SheetKind, SheetRef, Since
 from .flow import Block, Heading, Words, free_area, set_pages
@@ -30,6 +30,8 @@ MOST_SHEETS = 4
 """Sheets that a row names."""
 NARROW = 200.0
 SAME_MM = 0.05
+TOLD_TOGETHER = 3
+"""So many wires whose length changed alike stand in one row."""
 
 
 def draw_changes(context: Context, ref: SheetRef) -> tuple[Drawing, ...]:
@@ -121,17 +123,23 @@ def _copper(context: Context, since: Since, width: float) -> Iterator[Block]:
 
 
 def _lengths(context: Context, lengths: Iterable[LengthChange], width: float) -> Iterator[Block]:
-    rows = [(length.wire, *(context.mm(mm) if mm is not None else "unknown" for mm in (length.was_mm, length.now_mm)), _difference(context, length)) for length in lengths]
+    """Wires that became longer by the same stand in one row; one alone with both lengths."""
+    rows: list[Row] = []
+    for alike in lengths_alike(lengths):
+        if alike.step_mm is not None and len(alike.changes) >= TOLD_TOGETHER:
+            rows.append((", ".join(change.wire for change in alike.changes), "", "", _step(context, alike.step_mm)))
+        else:
+            rows += [(change.wire, *(context.mm(mm) if mm is not None else "unknown" for mm in (change.was_mm, change.now_mm)), _step(context, alike.step_mm)) for change in alike.changes]
     if rows:
         yield Heading("Finished lengths")
-        columns = [Column("Wire"), Column("Was", 28, anchor="end"), Column("Now", 28, anchor="end"), Column("Difference", 28, anchor="end")]
-        yield lay_out(columns, rows, min(width, 130.0), tag="length")
+        columns = [Column("Wires"), Column("Was", 28, anchor="end"), Column("Now", 28, anchor="end"), Column("Difference", 28, anchor="end")]
+        yield lay_out(columns, rows, width, tag="length")
 
 
-def _difference(context: Context, length: LengthChange) -> str:
-    if length.was_mm is None or length.now_mm is None or abs(length.now_mm - length.was_mm) < SAME_MM:
+def _step(context: Context, step_mm: float | None) -> str:
+    if step_mm is None or abs(step_mm) < SAME_MM:
         return ""
-    return f"{'+' if length.now_mm > length.was_mm else '−'}{context.mm(abs(length.now_mm - length.was_mm))}"
+    return f"{'+' if step_mm > 0 else '−'}{context.mm(abs(step_mm))}"
 
 
 def _findings(heading: str, findings: Iterable[Finding], width: float) -> Iterator[Block]:

@@ -13,7 +13,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import Enum
 
-from ..description.units import Length, print_length, print_length_both
+from ..description.units import Length, print_length, print_length_both, print_run
 from ..drawing.page import PAPERS, Area, Paper, TitleBlock, new_page
 from ..drawing.pen import Pen
 from ..findings import Finding
@@ -22,9 +22,6 @@ from ..model.harness import Harness, Wire
 from ..network.islands import Network
 from ..revision.compare import Comparison
 from ..trade.colours import CONVENTIONS, Colour, print_colour
-
-
-METRES_A_FOOT = 0.3048
 
 
 class SheetKind(Enum):
@@ -131,7 +128,7 @@ class Context:
 
     def run(self, metres: float) -> str:
         """A length of wire, cable or covering off the spool, in metres or feet."""
-        return f"{metres / METRES_A_FOOT:.1f} ft" if self.options.units == "in" else f"{metres:.2f} m"
+        return print_run(metres, self.options.units)
 
     def length(self, length: Length) -> str:
         """A stated length in the reader's unit, the stated one beside."""

@@ -11,7 +11,7 @@ from .context import Context, SheetRef
 from .flow import Block, Heading, Words, free_area, set_pages
 
 HOW = ("One sheet after the other: print what is named on the left and put it in, take out what is named on the right and throw it away. "
-       "All other sheets stay as they are, with the revision of their own last change.")
+       "All other sheets stay as they are, with the revision of their own last change. Only numbers: those of sheets it points to, or of lines of the file, are others now.")
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,6 +11,7 @@ import compileall
 import io
 import math
 import os
+import re
 import statistics
 import subprocess
 import sys
@@ -42,14 +43,14 @@ class Row:
         return self.measured > self.limit
 
 
-def run(command: Sequence[str]) -> tuple[float, float]:
-    """Wall time in s and peak memory in MB of a command; it must exit 0."""
+def run(command: Sequence[str], exits: int = 0) -> tuple[float, float]:
+    """Wall time in s and peak memory in MB of a command; it must exit with ``exits``."""
     start = time.perf_counter()
     child = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
     _, status, usage = os.wait4(child.pid, 0)
     seconds = time.perf_counter() - start
     child.returncode = os.waitstatus_to_exitcode(status)
-    if child.returncode != 0:
+    if child.returncode != exits:
         said = subprocess.run(command, capture_output=True, text=True, check=False)
         sys.exit(f"{' '.join(command)} exits {child.returncode}:\n{(said.stdout + said.stderr)[-2000:]}")
     kilobytes = usage.ru_maxrss / 1024 if sys.platform == "darwin" else usage.ru_maxrss
@@ -88,6 +89,37 @@ def measure_check(folder: Path) -> list[Row]:
         Row("check, exponent 2,000 to 20,000", 1.1, exponent, "", f"start-up of {start:.2f} s subtracted"),
         Row("check, 20,000 wires, peak memory", 250, memory, "MB", ""),
     ]
+
+
+def measure_diff(folder: Path) -> list[Row]:
+    """``diff`` of two versions against ``check`` of one; every hundredth wire of the second is of another size, another colour or gone."""
+    files = {}
+    for wires in (2_000, 20_000):
+        old, new = folder / f"old-{wires}.yaml", folder / f"new-{wires}.yaml"
+        text = generate(wires)
+        old.write_text(text, encoding="utf-8")
+        new.write_text(edited(text), encoding="utf-8")
+        files[wires] = old, new
+    ours, one = medians(7, diff(*files[2_000]), check(files[2_000][0]))
+    large = statistics.median(diff(*files[20_000])() for _ in range(3))
+    return [
+        Row("diff, 2,000 wires / check of one", 2.5, ours / one, "", f"{ours:.2f} s / {one:.2f} s"),
+        Row("diff, 20,000 wires", 20, large, "s", ""),
+    ]
+
+
+def diff(old: Path, new: Path) -> Callable[[], float]:
+    return lambda: run([HARNESSDOC, "diff", "--quiet", str(old), str(new)], exits=1)[0]
+
+
+def edited(text: str) -> str:
+    """The description with every hundredth wire resized, recoloured or taken out, in turn."""
+    lines = text.splitlines(keepends=True)
+    wires = [number for number, line in enumerate(lines) if "{from:" in line and "size:" in line]
+    for turn, number in enumerate(wires[::100]):
+        line = lines[number]
+        lines[number] = (re.sub(r"size: [^,}]+", "size: 4 mm2", line), re.sub(r"colour: [^,}]+", "colour: PK/BK", line), "")[turn % 3]
+    return "".join(lines)
 
 
 def measure_example() -> list[Row]:
@@ -155,7 +187,7 @@ def main() -> int:
     compileall.compile_dir(PROJECT / "harnessdoc", quiet=1)
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
-        rows = measure_check(folder) + measure_example() + measure_book(folder)
+        rows = measure_check(folder) + measure_diff(folder) + measure_example() + measure_book(folder)
     print_table(rows)
     return int(any(row.over for row in rows))
 

@@ -85,6 +85,10 @@ labels to replace
   wire 3 at X1.4: put on '3 | 1 mm² RD | to X2.4'
   wire 3 at X2.4: put on '3 | 1 mm² RD | to X1.4'
 
+to buy
+  0.45 m of wire 1 mm² TXL 125 C WH: 1
+  wire 1 mm² TXL 125 C RD, 1 without a length: 3
+
 5 changes: 1 added, 1 moved, 1 recoloured, 1 re-lengthened, 1 text only
 """
     assert all(len(line) <= 80 for line in result.stdout.splitlines())
