@@ -50,10 +50,10 @@ def draw_exchange_book(comparison: Comparison, options: Options, inputs: tuple[s
         why = _why(draw_sheet(plain, ref), was, plain, before) if was is not None else NEW
         if why:
             sheets.append(draw_sheet(marked, ref))
-            exchanged.append(Exchanged(ref, len(sheets[-1].pages), old, len(was.pages) if was else 0, why))
+            exchanged.append(Exchanged(ref, len(sheets[-1].pages), old, why))
         if progress:
             progress("comparing sheets", done, len(plain.sheets))
-    exchanged += [Exchanged(None, 0, ref, len(draw_sheet(before, ref).pages), GONE) for ref in gone.values()]
+    exchanged += [Exchanged(None, 0, ref, GONE) for ref in gone.values()]
     return Book(marked, (*_lists(marked, exchanged), *sheets), inputs)
 
 

@@ -10,8 +10,9 @@ from ..drawing.table import Column, EmptyBox, LinkText, Row, lay_out
 from .context import Context, SheetRef
 from .flow import Block, Heading, Words, free_area, set_pages
 
-HOW = ("One sheet after the other: print what is named on the left and put it in, take out what is named on the right and throw it away. "
-       "All other sheets stay as they are, with the revision of their own last change. Only numbers: those of sheets it points to, or of lines of the file, are others now.")
+HOW = ("One sheet after the other: print what is named on the left and put it in, take out what is named on the right, all its pages, and throw it away. "
+       "All other sheets stay as they are, with the revision of their own last change (a whole new book has the last revision on every sheet; both are right). "
+       "Only numbers: those of sheets it points to, or of lines of the file, are others now.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,14 +20,14 @@ class Exchanged:
     """One sheet to exchange.
 
     put_in: the sheet of the new book, with how many pages; None where the sheet is gone
-    take_out: the sheet of the old book, with how many pages; None where the sheet is new
+    take_out: the sheet of the old book, with all pages it has there (an earlier exchange may have
+        put in more than the book itself has); None where the sheet is new
     why: in words
     """
 
     put_in: SheetRef | None
-    put_pages: int
+    pages: int
     take_out: SheetRef | None
-    out_pages: int
     why: str
 
 
@@ -35,7 +36,7 @@ def draw_exchange(context: Context, ref: SheetRef, exchanged: Sequence[Exchanged
     area = free_area(context.paper, "portrait")
     wide = area.w > 150
     columns = [Column("Put in", 16, anchor="end"), Column("Pages", 14, anchor="end"), Column("Sheet"), Column("Why", 44 if wide else 28),
-               Column("Take out", 16, anchor="end"), Column("Pages", 14, anchor="end"), Column("Done", 13)]
+               Column("Take out", 18, anchor="end"), Column("Done", 13)]
     rows: list[Row] = [_row(one) for one in exchanged]
     unchanged = len(context.sheets) - sum(one.put_in is not None for one in exchanged)
     blocks: list[Block] = [Words(HOW), Heading("Sheets to exchange"), lay_out(columns, rows, area.w, pitch=6.5, tag="exchange"),
@@ -46,6 +47,5 @@ def draw_exchange(context: Context, ref: SheetRef, exchanged: Sequence[Exchanged
 def _row(one: Exchanged) -> Row:
     ref = one.put_in or one.take_out
     name = f"{ref.kind.value}: {ref.title}" if ref.subjects else ref.kind.value
-    put = (LinkText(str(one.put_in.number), one.put_in.name), str(one.put_pages)) if one.put_in else ("", "")
-    out = (str(one.take_out.number), str(one.out_pages)) if one.take_out else ("", "")
-    return (*put, name, one.why, *out, EmptyBox("done"))
+    put = (LinkText(str(one.put_in.number), one.put_in.name), str(one.pages)) if one.put_in else ("", "")
+    return (*put, name, one.why, str(one.take_out.number) if one.take_out else "", EmptyBox("done"))
