@@ -24,6 +24,8 @@ plain value is text: `010`, `on`, `no` and `12:30` mean what they say. What is l
 the default stated below; size, colour, far end, fuse rating and insulation have none and are
 unknown until written. A key marked * is demanded. The kinds of value stand at the end.
 """
+_HOW_SIGNALS_ARE_SEEN = (
+    "All is seen from the device the cavity belongs to; limits and tests are common practice, and what its maker's book says comes first.")
 # What may not stand in a one-line map without quotes.
 _NEEDS_QUOTES = re.compile(r"[,\[\]{}#]|: |^[-?&*!|>@%'\"]|^$")
 
@@ -42,9 +44,9 @@ def language_reference() -> str:
     parts += ["\n## Maps within\n"]
     parts += [line for title, node in _inner_maps(defs) for line in (f"### {title}\n", f"{node['description']}\n", *_table(node), "")]
     parts += ["## Kinds of value\n"]
-    parts += [line for name, node in sorted(defs.items()) if "properties" not in node and name not in ("rounding", "face", "signal")
+    parts += [line for name, node in sorted(defs.items()) if "properties" not in node and name not in ("rounding", "face", "signal", "motor", "solenoid")
               for line in (f"### {name}\n", f"{node.get('description', '')}{_words_of(node)}{_examples_of(node)}\n")]
-    parts += ["### signal\n", f"{defs['signal']['description']}\n", *_signals()]
+    parts += ["### signal\n", f"{defs['signal']['description']} {_HOW_SIGNALS_ARE_SEEN}\n", *_signals()]
     return "\n".join(parts).rstrip("\n") + "\n"
 
 
@@ -78,6 +80,12 @@ def _inner_maps(defs: dict) -> Iterator[tuple[str, dict]]:
     yield "allowances", defs["allowances"]
     yield "rounding", {**defs["rounding"]["then"], "description": f"{defs['rounding']['description']} The map:"}
     yield "entry", defs["entry"]
+    for name in ("battery", "alternator", "test-supply"):
+        yield name, defs[name]
+    for name in ("motor", "solenoid"):
+        yield name, {**defs[name]["then"], "description": f"{defs[name]['description']} The map:"}
+    yield "named-load", {**defs["named-load"], "description": f"{defs['named-load']['description']} It says one of lamp, motor, heater, sender, solenoid, coil, load."}
+    yield "zones", defs["zones"]
 
 
 def _table(node: dict) -> Iterator[str]:
@@ -102,10 +110,12 @@ def _kind(node: dict) -> str:
 
 
 def _signals() -> Iterator[str]:
-    yield "| word | what it is | way |"
-    yield "|---|---|---|"
+    yield "| word | what it is | way | drives | lives on | given by | usual limit | how it is tested | what to know |"
+    yield "|---|---|---|---|---|---|---|---|---|"
     for signal in signals().values():
-        yield f"| `{signal.kind}` | {signal.words} | {signal.direction} |"
+        limit = f"{signal.limit_a:g} A" if signal.limit_a is not None else ""
+        yield (f"| `{signal.kind}` | {signal.words} | {signal.direction} | {signal.drive} | {signal.rail} | {signal.supplied_by} | {limit} "
+               f"| {signal.tested} | {signal.explained} |")
 
 
 def _meaning(node: dict) -> str:

@@ -183,7 +183,7 @@ _MOST_LISTED = 20
 _ONE_OF = {"wires": "wire", "connectors": "connector", "cavities": "cavity", "segments": "segment", "devices": "device",
            "boxes": "box", "fuses": "fuse", "fusible-links": "fusible link", "relays": "relay", "diodes": "diode",
            "resistors": "resistor", "splices": "splice", "grounds": "ground", "circuits": "circuit", "cables": "cable",
-           "pairs": "pair", "places": "place"}
+           "pairs": "pair", "places": "place", "states": "state"}
 
 
 def _words_for(path: list) -> str:

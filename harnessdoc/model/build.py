@@ -16,6 +16,7 @@ from ..description.units import parse_length, parse_quantity
 from ..findings import Finding, Related
 from .build_contacts import build_contacts
 from .build_owners import build_owners
+from .build_states import check_devices, find_key_switch, read_states, read_zones
 from .build_wires import build_wires
 from .harness import Allowances, Circuit, Harness, Point, Revision, Segment
 from .ids import gather, id_fault, printable, refuse, report_case
@@ -23,7 +24,6 @@ from .values import Values
 
 _LENGTH = parse_length
 _ZERO_LENGTH = partial(parse_length, zero=True)
-_MOST_SUPPLY_V = 60.0
 
 
 def build_harness(documents: Sequence[Record], file: str) -> tuple[Harness, list[Finding]]:
@@ -38,6 +38,10 @@ def build_harness(documents: Sequence[Record], file: str) -> tuple[Harness, list
     points = _points(values, sections["places"], segments)
     owners = build_owners(values, sections)
     contacts = build_contacts(values, sections, owners)
+    check_devices(contacts, owners.devices)
+    supplies = tuple(name for name, device in owners.devices.items() if device.supply)
+    key_switch = find_key_switch(values, owners.devices, bool(supplies))
+    states = read_states(contacts, sections["states"], owners.devices, key_switch)
     wired = build_wires(values, documents, sections, contacts, segments, points)
     circuits = {name: _circuit(values, name, entry) for name, (entry, _) in sections["circuits"].items()}
     for wire in wired.wires.values():
@@ -52,7 +56,7 @@ def build_harness(documents: Sequence[Record], file: str) -> tuple[Harness, list
         points=points, segments=segments, devices=owners.devices, connectors=owners.connectors,
         contacts=contacts.by_address, boxes=owners.boxes, parts=owners.parts, splices=owners.splices, grounds=owners.grounds,
         circuits=circuits, cables=wired.cables, pairs=wired.pairs, wires=wired.wires, wires_at=wired.wires_at,
-        place_of=owners.place_of, file=file, source=main,
+        place_of=owners.place_of, supplies=supplies, key_switch=key_switch, states=states, zones=read_zones(values, main), file=file, source=main,
     )
     return harness, values.findings
 
@@ -90,7 +94,7 @@ def _points(values: Values, places: dict, segments: dict[str, Segment]) -> dict[
 def _circuit(values: Values, name: str, entry: Record) -> Circuit:
     hot = values.texts(entry, "hot") if isinstance(entry.get("hot"), Items) else None
     return Circuit(name, values.text(entry, "title") or name, values.text(entry, "system"), values.text(entry, "number"),
-                   hot, values.text(entry, "note"), entry)
+                   hot, values.text(entry, "note"), entry, pulsed=entry.get("pulsed") == "true")
 
 
 def _log(values: Values, main: Record) -> tuple[Revision, ...]:
@@ -124,9 +128,4 @@ def _allowances(values: Values, main: Record) -> Allowances:
 
 def _check_supply(values: Values, main: Record) -> None:
     supply = values.quantity(main, "supply", partial(parse_quantity, kind="voltage"), "the description")
-    if supply and supply.value > _MOST_SUPPLY_V:
-        values.error(
-            "supply-over-60-v", f"the supply is {supply.stated}; this program is for low-voltage direct current up to {_MOST_SUPPLY_V:g} V",
-            main.place_of("supply"), "high-voltage systems are work for licensed practice and the vehicle's own book",
-        )
-
+    values.check_supply(supply, "the supply", main.place_of("supply"))

@@ -10,14 +10,19 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import partial
+from typing import TYPE_CHECKING
 
 from ..description.text import Items, Record
 from ..description.units import parse_quantity
 from ..findings import Place
 from .build_owners import Owners
+from .electric_words import OF_CAVITY
 from .harness import OPEN, UNKNOWN, Contact, Device, Kind
 from .ids import name_fault, names, nearest, printable, refuse
 from .values import Values, text_of
+
+if TYPE_CHECKING:
+    from .electric import Inside
 
 _CURRENT = partial(parse_quantity, kind="current", zero=True)
 _ONE = {Kind.CAVITY: "connector", Kind.SOCKET: "part", Kind.STUD: "device", Kind.BAR: "box"}
@@ -95,6 +100,7 @@ class Contacts:
             self.values.quantity(entry, "draws", _CURRENT, address) if "draws" in entry else None,
             text_of(get("note")), text_of(get("evidence")),
             (text_of(get("terminal")) or fits[0], text_of(get("seal")) or fits[1], text_of(get("plug")) or fits[2]), entry,
+            inside=None if OF_CAVITY.isdisjoint(entry) else _inside(self.values, address, entry),
         )
 
     def two_readings(self, address: str, place: Place, one: str, other: str) -> None:
@@ -164,6 +170,12 @@ def build_contacts(values: Values, sections: dict, owners: Owners) -> Contacts:
             contacts.find(address, "the key in `cavities`", document["cavities"].place_of_key(address))
     _check_references(contacts)
     return contacts
+
+
+def _inside(values: Values, address: str, entry: Record) -> Inside:
+    from .build_loads import read_inside    # a file that says nothing of it starts without
+
+    return read_inside(values, address, entry)
 
 
 def _said_once(values: Values, owners: Owners) -> dict[str, tuple[str, str, str]]:

@@ -9,17 +9,23 @@ import re
 from collections.abc import Collection
 from dataclasses import dataclass
 from functools import partial
+from typing import TYPE_CHECKING
 
 from ..description.text import Items, Record
 from ..description.units import Length, UnitFault, parse_length, parse_quantity, parse_size
-from ..findings import Place
 from .faces import read_face
 from .harness import Bar, Box, Connector, Device, Ground, Offset, Part, Splice
-from .ids import name_fault, names, nearest, printable, refuse
+from .electric_words import OF_DEVICE
+from .ids import name_fault, nearest, no_such, printable, refuse
 from .values import Values
+
+if TYPE_CHECKING:
+    from .electric import Load, NamedLoad, Supply
 
 _CURRENT = partial(parse_quantity, kind="current")
 _RESISTANCE = partial(parse_quantity, kind="resistance", zero=True)
+_SOME_RESISTANCE = partial(parse_quantity, kind="resistance")
+_VOLTAGE = partial(parse_quantity, kind="voltage")
 _POWER = partial(parse_quantity, kind="power")
 _AT = re.compile(r"^(?P<length>.+?) from (?P<origin>.+) toward (?P<toward>.+)$")
 _PARTS = {"fuses": "fuse", "fusible-links": "fusible link", "relays": "relay", "diodes": "diode", "resistors": "resistor"}
@@ -85,13 +91,6 @@ def reference(values: Values, record: Record, key: str, known: dict, code: str, 
     return None
 
 
-def no_such(values: Values, code: str, name: str, known: Collection[str], what: str, where: str, place: Place) -> None:
-    """A finding: ``where`` names something that is not in the description."""
-    near = nearest(name, known)
-    do = f"did you mean {near}?" if near else f"the description has {names(known)}"
-    values.error(code, f"{where} names '{printable(name)}', but there is no such {what}", place, do)
-
-
 def _devices_of_connectors(values: Values, sections: dict) -> dict[str, str]:
     owner: dict[str, str] = {}
     for device, (entry, _) in sections["devices"].items():
@@ -125,13 +124,23 @@ def _device(values: Values, name: str, entry: Record, connectors: dict) -> Devic
             no_such(values, "no-such-connector", connector, connectors, "connector", f"`connectors` of device {name}", entry["connectors"].place_of(position))
     closes = entry.get("closes")
     between = values.texts(entry, "between")
+    rest, supply, load, loads = _in_device(values, name, entry)
     return Device(
         id=name, title=values.text(entry, "title"), place=values.word(entry, "place"), connectors=tuple(owned),
         terminals=_names(values, entry, "terminals", f"device {name}"), links=_pairs(entry.get("links")),
         closes={position: _pairs(pairs) for position, pairs in closes.items()} if isinstance(closes, Record) else {},
         lamp=values.text(entry, "lamp"), between=between if len(between) == 2 else None,
-        note=values.text(entry, "note"), evidence=values.text(entry, "evidence"), source=entry,
+        rest=rest, supply=supply, load=load, loads=loads, note=values.text(entry, "note"), evidence=values.text(entry, "evidence"), source=entry,
     )
+
+
+def _in_device(values: Values, name: str, entry: Record) -> tuple[str | None, Supply | None, Load | None, dict[str, NamedLoad]]:
+    """What stands in a device; see ``build_loads``."""
+    if OF_DEVICE.isdisjoint(entry):
+        return None, None, None, {}
+    from .build_loads import read_in_device
+
+    return read_in_device(values, name, entry)
 
 
 def _names(values: Values, entry: Record, key: str, owner: str) -> tuple[str, ...]:
@@ -199,10 +208,27 @@ def _part(values: Values, name: str, entry: Record, kind: str, boxes: dict) -> P
         rating=values.quantity(entry, "rating", _CURRENT, owner), size=values.quantity(entry, "size", parse_size, owner),
         value=values.quantity(entry, "coil" if kind == "relay" else "value", _RESISTANCE, owner),
         power=values.quantity(entry, "power", _POWER, owner), contacts=contacts, suppression=values.word(entry, "suppression"),
-        commanded_by=values.text(entry, "commanded-by"), feeds=values.text(entry, "feeds"), circuit=values.text(entry, "circuit"),
+        part=_ready_made(values, entry, owner) if kind == "relay" else "", pull_in=values.quantity(entry, "pull-in", _VOLTAGE, owner),
+        release=values.quantity(entry, "release", _VOLTAGE, owner), resistance=values.quantity(entry, "resistance", _SOME_RESISTANCE, owner),
+        drop=values.quantity(entry, "drop", _VOLTAGE, owner), commanded_by=values.text(entry, "commanded-by"), feeds=values.text(entry, "feeds"), circuit=values.text(entry, "circuit"),
         type=values.text(entry, "type") or values.text(entry, "part"), note=values.text(entry, "note"),
         evidence=values.text(entry, "evidence"), source=entry,
     )
+
+
+def _ready_made(values: Values, entry: Record, owner: str) -> str:
+    """The name of the relay's row in the table of parts; another name is a finding and left out."""
+    name = values.word(entry, "part") or ""
+    if not name:
+        return ""
+    from ..trade.relay_parts import relay_parts    # a file without parts starts without the table
+
+    if name not in relay_parts():
+        near = nearest(name, relay_parts())
+        values.error("no-such-part", f"`part` of {owner} is '{printable(name)}', which is no ready-made part", entry.place_of("part"),
+                     f"{f'did you mean {near}? ' if near else ''}the parts are {', '.join(relay_parts())}; what another one is called goes into `note:`")
+        return ""
+    return name
 
 
 def _splice(values: Values, name: str, entry: Record) -> Splice:

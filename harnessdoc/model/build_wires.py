@@ -15,8 +15,8 @@ from ..description.units import parse_length, parse_size
 from ..trade.colours import CONVENTIONS, Colour, ColourFault, parse_colour
 from ..trade.wire_types import WireType, WireTypeFault, parse_wire_type
 from .build_contacts import Contacts
-from .build_owners import no_such
 from .harness import OPEN, UNKNOWN, Cable, Pair, Point, Segment, Wire
+from .ids import no_such
 from .values import Values, text_of
 
 DEFAULT_CONVENTION = CONVENTIONS[0]

@@ -17,12 +17,16 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import Enum
+from typing import TYPE_CHECKING
 
 from ..description.text import Record
 from ..description.units import Length, Quantity
 from ..trade.colours import Colour
 from ..trade.sizes import Size
 from ..trade.wire_types import WireType
+
+if TYPE_CHECKING:
+    from .electric import Inside, Load, NamedLoad, State, Supply
 
 UNKNOWN = "unknown"
 """The far end of a wire that is not found out yet."""
@@ -103,7 +107,7 @@ class Contact:
     """A cavity, terminal, splice, ground or bar: one potential.
 
     terminal, seal, plug: what is in it as it stands, with a wire or without; fits: the three
-    as said of it or of its owner, whatever is in it.
+    as said of it or of its owner, whatever is in it; inside: None where nothing is said of that.
     """
 
     address: str
@@ -122,6 +126,7 @@ class Contact:
     note: str
     evidence: str
     fits: tuple[str, str, str]
+    inside: Inside | None = field(default=None, kw_only=True)
     source: Record = field(repr=False, compare=False)
 
 
@@ -262,14 +267,26 @@ class Part:
     commanded_by: str           # relay
     feeds: str
     circuit: str
-    type: str                   # kind of fuse or relay; part of a diode or resistor
+    type: str                   # kind of fuse or relay; part of a diode or resistor, of a relay where no kind is said
     note: str
     evidence: str
+    part: str = field(default="", kw_only=True)                     # of a relay: a row of trade/relay_parts
+    pull_in: Quantity | None = field(default=None, kw_only=True)    # of a relay, V
+    release: Quantity | None = field(default=None, kw_only=True)    # of a relay, V
+    resistance: Quantity | None = field(default=None, kw_only=True) # of a fuse, cold, ohm
+    drop: Quantity | None = field(default=None, kw_only=True)       # of a fuse, at its rating, V
     source: Record = field(repr=False, compare=False)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Device:
+    """What sits at the end of wires.
+
+    between: the two addresses that ``supply`` or ``load`` sits between, as stated
+    lamp:    as stated, read or not; read it is the load
+    rest:    the position of ``closes`` it is in by itself; None: nothing is closed
+    """
+
     id: str
     title: str
     place: str | None
@@ -281,6 +298,10 @@ class Device:
     between: tuple[str, str] | None
     note: str
     evidence: str
+    rest: str | None = field(default=None, kw_only=True)
+    supply: Supply | None = field(default=None, kw_only=True)
+    load: Load | None = field(default=None, kw_only=True)
+    loads: Mapping[str, NamedLoad] = field(default_factory=dict, kw_only=True)
     source: Record = field(repr=False, compare=False)
 
 
@@ -292,6 +313,7 @@ class Circuit:
     number: str
     hot: tuple[str, ...] | None
     note: str
+    pulsed: bool = field(default=False, kw_only=True)       # left out of the solve
     source: Record | None = field(repr=False, compare=False)
 
 
@@ -343,7 +365,12 @@ class Revision:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Harness:
-    """The whole. Every mapping keeps the order of the description."""
+    """The whole. Every mapping keeps the order of the description.
+
+    supply: the nominal voltage as stated; supplies: the devices that give it, without which
+        nothing is solved; key_switch: the device that is the key switch
+    zones:  ambient temperature in C by zone, where stated
+    """
 
     title: str
     owner: str
@@ -370,5 +397,9 @@ class Harness:
     wires: Mapping[str, Wire]
     wires_at: Mapping[str, tuple[str, ...]]  # address -> wires that end there
     place_of: Mapping[str, str]              # owner id -> the point at which it sits
+    supplies: tuple[str, ...]
+    key_switch: str | None
+    states: Mapping[str, State]
+    zones: Mapping[str, Quantity]
     file: str                                # name of the main file, without folder
     source: Record = field(repr=False)       # the main file

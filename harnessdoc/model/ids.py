@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, field
 from difflib import get_close_matches
 
@@ -19,7 +19,7 @@ from .values import Values
 
 OWNERS = ("devices", "connectors", "boxes", "fuses", "fusible-links", "relays", "diodes", "resistors", "splices", "grounds")
 """The sections whose ids begin an address: they share one name space."""
-OTHERS = ("places", "segments", "circuits", "cables", "pairs", "wires", "cavities")
+OTHERS = ("places", "segments", "circuits", "cables", "pairs", "wires", "cavities", "states")
 _ONE = {"boxes": "box", "fusible-links": "fusible link", "cavities": "cavity"}
 _LONGEST_ID = 60
 _RESERVED = (UNKNOWN, OPEN)
@@ -91,6 +91,13 @@ def report_case(values: Values, both: str, place: Place, related: Related) -> No
 def refuse(values: Values, what: str, fault: str, place: Place) -> None:
     """A finding: an id that cannot be used. what: "the id of wire 'a/b'"; fault: from `id_fault`."""
     values.error("bad-id", f"{what} {fault}", place, "give it another: letters, digits and marks such as - _ + #")
+
+
+def no_such(values: Values, code: str, name: str, known: Collection[str], what: str, where: str, place: Place) -> None:
+    """A finding: ``where`` names something that is not in the description."""
+    near = nearest(name, known)
+    do = f"did you mean {near}?" if near else f"the description has {names(known)}"
+    values.error(code, f"{where} names '{printable(name)}', but there is no such {what}", place, do)
 
 
 def id_fault(name: str) -> str:

@@ -11,8 +11,9 @@ from dataclasses import dataclass, field
 from typing import TypeVar
 
 from ..description.text import Items, Record
-from ..description.units import UnitFault
+from ..description.units import Quantity, UnitFault
 from ..findings import Finding, Place, Related, Severity
+from .electric_words import MOST_SUPPLY_V
 from .harness import UNKNOWN
 
 T = TypeVar("T")
@@ -54,6 +55,12 @@ class Values:
             self.error("bad-quantity", f"`{key}` of {owner}: {parsed.message}", record.place_of(key), parsed.do)
             return None
         return parsed
+
+    def check_supply(self, voltage: Quantity | None, what: str, place: Place) -> None:
+        """A supply above the most that is served here is refused. what: "the supply", "`emf` of device G1"."""
+        if voltage and voltage.value > MOST_SUPPLY_V:
+            self.error("supply-over-60-v", f"{what} is {voltage.stated}; this program is for low-voltage direct current up to {MOST_SUPPLY_V:g} V",
+                       place, "high-voltage systems are work for licensed practice and the vehicle's own book")
 
 
 def text_of(value: object) -> str:

@@ -22,8 +22,8 @@ _FITTED = ("terminal", "seal", "plug")
 FITTED_KEYS: tuple[Key, ...] = tuple(key for key in KEYS[Thing.CONTACT] if key.name in _FITTED)
 """What is fitted at an address."""
 _USE_KEYS: tuple[Key, ...] = tuple(key for key in KEYS[Thing.CONTACT] if key.name not in _FITTED)
-_used = attrgetter("function", "signal", "circuit", "double", "limit", "draws", "note", "evidence")
-_BLANK_USE = ("", "", "", False, None, None, "", "")
+_used = attrgetter("function", "signal", "circuit", "double", "limit", "draws", "inside", "note", "evidence")
+_BLANK_USED = ("", "", "", False, None, None, None, "", "")
 _BLANK_FIT = ("", "", "")
 
 
@@ -64,12 +64,12 @@ def _use_of(contact: Contact, names: Names | None) -> tuple[object, ...]:
 
 def is_blank_use(contact: Contact) -> bool:
     """Nothing is said of what it is for."""
-    return _use_of(contact, None) == _BLANK_USE
+    return not any(_use_of(contact, None))
 
 
 def blank(like: Contact, source: Record) -> Contact:
     """The same contact with nothing said of it; source: where it would stand."""
-    return replace(like, function="", signal="", circuit="", terminal="", seal="", plug="", double=False, limit=None, draws=None,
+    return replace(like, function="", signal="", circuit="", terminal="", seal="", plug="", double=False, limit=None, draws=None, inside=None,
                    note="", evidence="", fits=_BLANK_FIT, source=source)
 
 
@@ -83,4 +83,4 @@ def contact_at(harness: Harness, address: str) -> Contact | None:
 
 def _said(harness: Harness) -> dict[str, Contact]:
     return {address: contact for address in harness.contacts if (contact := contact_at(harness, address)) is not None
-            if contact.fits != _BLANK_FIT or (_used(contact) != _BLANK_USE and not is_blank_use(contact))}
+            if contact.fits != _BLANK_FIT or (_used(contact) != _BLANK_USED and not is_blank_use(contact))}

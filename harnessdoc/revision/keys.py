@@ -9,12 +9,14 @@ version's ids before they are compared (``refers``).
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from functools import cache, partial
 from operator import attrgetter
 from typing import Any
 
 from ..description.units import Length, Quantity, UnitFault, parse_quantity, print_length
+from ..model.electric import Alternator, Battery, NamedLoad, State, Supply, TestSupply
+from ..model.electric_words import LOAD_KINDS
 from ..model.faces import mirrored
 from ..model.harness import UNKNOWN, Box, Circuit, Connector, Contact, Device, Face, Harness, Offset, Part, Segment, View, Wire
 from ..trade.colours import Colour, print_colour
@@ -85,6 +87,27 @@ def _supply(harness: Harness) -> Quantity | str:
     return harness.supply if isinstance(read, UnitFault) else read
 
 
+def _supply_key(name: str, kind: type[Supply], refers: Callable[[Names, Any], Any] | None = None) -> Key:
+    """One kind of supply in a device."""
+    return Key(name, _USE, lambda device: device.supply if isinstance(device.supply, kind) else None, False, refers)
+
+
+def _load_key(kind: str) -> Key:
+    """One kind of load that a device is; its two addresses are `between`."""
+    return Key(kind, _USE, lambda device: device.load if device.load is not None and device.load.kind == kind else None, True)
+
+
+def _inside_key(name: str) -> Key:
+    """One thing said of what is behind a cavity."""
+    get = attrgetter(name.replace("-", "_"))
+    return Key(name, _USE, lambda contact: get(contact.inside) if contact.inside is not None else None, True)
+
+
+def _type(part: Part) -> str:
+    """Of a relay that has a part and no kind of its own the part says it."""
+    return "" if part.part and part.type == part.part else _known(part.type)
+
+
 def _hot(circuit: Circuit) -> frozenset[str] | None:
     return None if circuit.hot is None else frozenset(circuit.hot)
 
@@ -113,6 +136,21 @@ def _closed(names: Names, value: Mapping[str, frozenset]) -> dict[str, frozenset
 
 def _joined(names: Names, value: Mapping[str, frozenset[str]]) -> dict[str, frozenset[str]]:
     return {bar: frozenset(map(names.address, joins)) for bar, joins in value.items()}
+
+
+def _alternator(names: Names, value: Alternator | None) -> Alternator | None:
+    if value is None:
+        return None
+    return replace(value, charge_lamp=_address(names, value.charge_lamp or "") or None, sense=_address(names, value.sense or "") or None)
+
+
+def _loads(names: Names, value: Mapping[str, NamedLoad]) -> dict[str, NamedLoad]:
+    return {name: replace(load, between=tuple(map(names.address, load.between))) for name, load in value.items()}
+
+
+def _states(names: Names, value: Mapping[str, State]) -> dict[str, State]:
+    return {name: replace(state, switches={names.owner(switch): position for switch, position in state.switches.items()},
+                          commanded=tuple(map(names.address, state.commanded))) for name, state in value.items()}
 
 
 def _owners(names: Names, value: Any) -> Any:
@@ -148,7 +186,7 @@ _CIRCUIT = _key("circuit", _USE, False, _circuit)
 KEYS: Mapping[Thing, tuple[Key, ...]] = {
     Thing.HARNESS: (
         _TITLE, _key("owner", _TEXT), _key("number", _TEXT), _key("by", _TEXT), _key("approved", _TEXT), _NOTE,
-        Key("supply", _USE, _supply), _key("allowances", _LENGTH), _key("log", _TEXT),
+        Key("supply", _USE, _supply), _key("allowances", _LENGTH), _key("zones", _USE), _key("states", _USE, False, _states), _key("log", _TEXT),
     ),
     # the ends of a wire are compared apart, in revision/ends.py
     Thing.WIRE: (
@@ -170,12 +208,15 @@ KEYS: Mapping[Thing, tuple[Key, ...]] = {
         _key("function", _USE, True), _key("signal", _USE, True), _CIRCUIT,
         Key("terminal", _PART, lambda contact: contact.fits[0], True), Key("seal", _PART, lambda contact: contact.fits[1]),
         Key("plug", _PART, lambda contact: contact.fits[2]), _key("crimp", _PART, attribute="double"),
-        _key("limit", _USE, True), _key("draws", _USE, True), _NOTE, _EVIDENCE,
+        _key("limit", _USE, True), _key("draws", _USE, True),
+        *(_inside_key(name) for name in ("on-resistance", "commanded", "pull-up", "pull-down", "diode", "metal")), _NOTE, _EVIDENCE,
     ),
     Thing.DEVICE: (
         _TITLE, _PLACE, Key("connectors", _USE, lambda device: frozenset(device.connectors), False, _owners), Key("terminals", _PART, lambda device: frozenset(device.terminals)),
         Key("links", _USE, lambda device: _pairs(device.links), False, _address_pairs), Key("closes", _USE, _closes, False, _closed),
-        _key("lamp", _USE, True), _key("between", _USE, True, _addresses), _NOTE, _EVIDENCE,
+        _key("rest", _USE), _key("lamp", _USE, True), _key("between", _USE, True, _addresses),
+        _supply_key("battery", Battery), _supply_key("alternator", Alternator, _alternator), _supply_key("test-supply", TestSupply),
+        *(_load_key(kind) for kind in LOAD_KINDS if kind != "lamp"), _key("loads", _USE, False, _loads), _NOTE, _EVIDENCE,
     ),
     Thing.BOX: (
         _TITLE, _PLACE, _key("lid", _PART, False, _owners), _key("lid-view", _PART), Key("bars", _PART, _bars, False, _joined),
@@ -184,14 +225,15 @@ KEYS: Mapping[Thing, tuple[Key, ...]] = {
     Thing.PART: (
         _TITLE, _key("kind", _PART), _key("box", ChangeKind.MOVED, False, _owners), _PLACE, _key("rating", _PART, True), _key("size", ChangeKind.RESIZED, True),
         _key("value", _PART, True), _key("power", _PART, True), _key("contacts", _PART, True), _key("suppression", _PART, True),
-        _key("commanded-by", _USE, False, _address), _key("feeds", _USE), _CIRCUIT, _key("type", _PART, True), _NOTE, _EVIDENCE,
+        _key("commanded-by", _USE, False, _address), _key("feeds", _USE), _CIRCUIT, Key("type", _PART, _type, True),
+        _key("part", _PART, True), _key("pull-in", _USE), _key("release", _USE), _key("resistance", _USE), _key("drop", _USE), _NOTE, _EVIDENCE,
     ),
     Thing.SPLICE: (
         _TITLE, _PLACE, _key("at", _ROUTE, True, _offset), _key("method", _PART, True), _key("sleeve", _PART), _key("shrink", _PART),
         _key("join", _USE), Key("members", _USE, lambda splice: splice.members_unknown), _NOTE, _EVIDENCE,
     ),
     Thing.GROUND: (_TITLE, _PLACE, _key("stud", _PART, True), _key("metal", _PART, True), _key("terminal", _PART, True), _NOTE, _EVIDENCE),
-    Thing.CIRCUIT: (Key("title", _TEXT, lambda circuit: "" if circuit.title == circuit.id else circuit.title), _key("system", _TEXT), _key("number", _TEXT), Key("hot", _USE, _hot, True), _NOTE),
+    Thing.CIRCUIT: (Key("title", _TEXT, lambda circuit: "" if circuit.title == circuit.id else circuit.title), _key("system", _TEXT), _key("number", _TEXT), Key("hot", _USE, _hot, True), _key("pulsed", _USE), _NOTE),
     # the ends of a segment are compared apart, as those of a wire
     Thing.SEGMENT: (
         _key("length", _LENGTH, True, attribute="length_mm"), _key("covering", _PART, True), _key("zone", _USE, True),
@@ -257,7 +299,7 @@ def say(key: str, value: Any, convention: str) -> str:
     return _allowances(value) if key == "allowances" else str(value)
 
 
-_FLAGS = {"crimp": ("double", ""), "members": ("more members unknown", "")}
+_FLAGS = {"pulsed": ("true", ""), "crimp": ("double", ""), "members": ("more members unknown", "")}
 """Key -> the words for true and false."""
 
 

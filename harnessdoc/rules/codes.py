@@ -117,6 +117,22 @@ _ERRORS: dict[str, tuple[str, str, str]] = {
                          "Leave high-voltage systems to licensed practice and the vehicle's own book."),
 }
 
+_SOLVE = "The circuit is solved with what is said here; a slip would move every reading."
+
+_ELECTRIC: dict[str, tuple[str, str, str]] = {
+    "two-loads": ("A device says two things of one pair of addresses.", "One of them stands elsewhere.", "Write each under `loads:` with a `between:` of its own."),
+    "load-without-between": ("A supply or load has no two addresses.", "It is joined to nothing, so that nothing flows through it.", "Write `between:` with its two addresses."),
+    "load-short-circuited": ("A supply or load has both ends at one address.", "Nothing flows through it; of a supply it is a short circuit.", "Write its two ends."),
+    "load-without-kind": ("A load does not say what it is.", "Without a value it cannot be solved.", "Write `lamp:`, `motor:`, `load:` or another."),
+    "no-such-load": ("A load is closed by something that is no solenoid of its device.", "It would be joined always or never.", "Mend the name, or write the solenoid."),
+    "not-its-terminal": ("A terminal is named that belongs to another device.", _SOLVE, "Name one of its own terminals."),
+    "no-such-part": ("There is no such ready-made part.", "Its values would be those of another one.", "Mend the name, or state the values."),
+    "two-key-switches": ("Two devices close positions of the key.", "The states follow the key, and there is one.", "Give the positions of the other one names of their own."),
+    "no-such-switch": ("There is no such switch.", _SOLVE, "Mend the name, or write what it `closes:`."),
+    "no-such-switch-position": ("A switch has no such position.", _SOLVE, "Mend the name, or write the position under `closes:`."),
+    "not-an-output": ("What is to be commanded is no output.", _SOLVE, "Name an output, or say its signal under `cavities:`."),
+}
+
 _GEOMETRY: dict[str, tuple[Severity, str, str, str]] = {
     "loop-without-length": (Severity.ERROR, "A segment that is part of a loop has no length.", "The shortest way through the loop cannot be known, nor the length of any wire in it.",
                             "Measure it and write its length."),
@@ -150,7 +166,7 @@ def _code_of(rule: ModuleType) -> Code:
 
 
 CODES: Mapping[str, Code] = {
-    **{name: Code(Severity.ERROR, *words) for name, words in _ERRORS.items()},
+    **{name: Code(Severity.ERROR, *words) for name, words in (_ERRORS | _ELECTRIC).items()},
     **{name: Code(*entry) for name, entry in _GEOMETRY.items()},
     **{rule.CODE: _code_of(rule) for rule in RULES},
 }

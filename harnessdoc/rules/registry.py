@@ -14,13 +14,16 @@ from typing import TYPE_CHECKING
 
 from ..findings import Finding
 from . import (
+    absurd_value,
     cable_without_cores,
     cavity_used_twice,
     colour_in_doubt,
     halves_do_not_mate,
     letter_missing,
+    load_left_out,
     not_known_yet,
     pair_of_one,
+    part_for_another_voltage,
     splice_of_one,
 )
 
@@ -43,13 +46,16 @@ class Subject:
 
 
 RULES = (
+    absurd_value,
     cable_without_cores,
     cavity_used_twice,
     colour_in_doubt,
     halves_do_not_mate,
     letter_missing,
+    load_left_out,
     not_known_yet,
     pair_of_one,
+    part_for_another_voltage,
     splice_of_one,
 )
 

@@ -16,13 +16,17 @@ from harnessdoc.description import schema as schema_module
 from harnessdoc.description.files import load_files
 from harnessdoc.description.schema import check_schema, schema, schema_text
 from harnessdoc.description.text import Record
+from harnessdoc.model.electric import Engine
+from harnessdoc.model.electric_words import LOAD_KINDS, OF_CAVITY, OF_DEVICE, SUPPLY_KINDS
 from harnessdoc.trade.colours import CONVENTIONS
+from harnessdoc.trade.relay_parts import relay_parts
 from harnessdoc.trade.signals import signals
+from harnessdoc.trade.tables import factors
 
 TESTS = Path(__file__).parent.parent
 FACE = "write rows ([[1..13], [14..26]]), or {ring: [1..12]}, or {xy: {1: [0, 0], 2: [5, 0]}}"
 FAULTS = [
-    ("wiers: {}", "1:1: unknown-key: the description has no key `wiers`", re.compile("did you mean `wires`[?] the keys here are allowances, .*, wires")),
+    ("wiers: {}", "1:1: unknown-key: the description has no key `wiers`", re.compile("did you mean `wires`[?] the keys here are allowances, .*, wires, zones")),
     ("diodes:\n  D1: {volts: 1}", "2:8: unknown-key: diode D1 has no key `volts`", "the keys here are box, evidence, note, part, place, rating, title"),
     ("fusible-links:\n  L1: {szie: 1 mm2}", "2:8: unknown-key: fusible link L1 has no key `szie`",
      "did you mean `size`? the keys here are box, evidence, feeds, note, place, rating, size, title"),
@@ -57,7 +61,7 @@ FAULTS = [
     ("connectors:\n  X1: {half: male}", "2:14: not-a-choice: `half` of connector X1 is 'male', which is none of its words", "did you mean `plug`? the words are plug, socket, unknown"),
     ("connectors:\n  X1: {half: [plug]}", "2:14: not-a-choice: `half` of connector X1 is a list, which is none of its words", "the words are plug, socket, unknown"),
     ("circuits:\n  c: {hot: [runing]}", "2:13: not-a-choice: item 1 of `hot` of circuit c is 'runing', which is none of its words",
-     "did you mean `run`? the words are always, accessory, run, start"),
+     "did you mean `run`? the words are always, accessory, run, start, with engine, commanded"),
     ("colours: iec 60757", "1:10: not-a-choice: `colours` is 'iec 60757', which is none of its words",
      "did you mean `IEC 60757`? the words are IEC 60757, DIN 47002, North American trade, Japanese trade"),
     ("devices:\n  D1: {terminals: [1]}\ncavities:\n  D1.1: {signal: lmap}", "4:18: unknown-signal: `signal` of cavity D1.1 is 'lmap', which is none of its words",
@@ -172,6 +176,12 @@ def test_the_words_of_the_schema_are_those_of_the_program():
     defs = schema()["$defs"]
     assert defs["signal"]["enum"] == list(signals())
     assert tuple(defs["convention"]["enum"]) == CONVENTIONS
+    assert ", ".join(f"`{part}`" for part in relay_parts()) in defs["relay"]["properties"]["part"]["description"]
+    assert [state.value for state in Engine] == defs["state"]["properties"]["engine"]["enum"]
+    assert OF_DEVICE == {*LOAD_KINDS, *SUPPLY_KINDS, "loads", "rest"} and OF_DEVICE <= set(defs["device"]["properties"])
+    assert set(defs["cavity"]["properties"]) >= OF_CAVITY
+    assert {f"ambient-{zone}" for zone in defs["zones"]["properties"]} <= set(factors())
+    assert set(defs["zones"]["properties"]) == set(defs["segment"]["properties"]["zone"]["enum"]) - {"unknown"}
 
 
 EVERY_KEY = """\
@@ -188,26 +198,42 @@ wire-type: TXL
 include: other.yaml
 tables: {wires: w.csv, cavities: c.csv, segments: s.csv}
 allowances: {end: 1 mm, splice: 1 mm, rounding: {step: 1 mm, above: 1 m, step-above: 5 mm}}
+zones: {engine: 85 C, cabin: 30 C, wet: 20 C, hot: 110 C, flexing: 40 C}
 places:
   P1: {title: a, zone: wet, note: a}
 segments:
   T1: {from: P1, to: P2, length: 1 m, covering: a, zone: wet, grommet: 9 mm, note: a, evidence: a}
 devices:
-  D1: {title: a, place: P1, connectors: [X1], terminals: [1, 2], links: [[D1.1, D1.2]], closes: {on: [[D1.1, D1.2]]}, lamp: a, between: [D1.1, D1.2], note: a, evidence: a}
+  D1: {title: a, place: P1, connectors: [X1], terminals: [1, 2], links: [[D1.1, D1.2]], closes: {on: [[D1.1, D1.2]]}, rest: on, lamp: a, between: [D1.1, D1.2], note: a, evidence: a}
+  D3: {terminals: [1, 2], between: [D3.1, D3.2], battery: {emf: 12.6 V, resistance: 8 mohm}}
+  D4: {terminals: [1, 2, L, S], between: [D4.1, D4.2], alternator: {voltage: 14 V, limit: 75 A, charge-lamp: D4.L, sense: D4.S, field: 4 ohm}}
+  D5: {terminals: [1, 2], between: [D5.1, D5.2], test-supply: {voltage: 12 V, limit: 10 A}}
+  D6: {terminals: [1, 2], between: [D6.1, D6.2], motor: {running: 8 A at 12 V, stalled: 0.3 ohm}}
+  D7: {terminals: [1, 2], between: [D7.1, D7.2], heater: 2 ohm}
+  D8: {terminals: [1, 2], between: [D8.1, D8.2], sender: 10 ohm to 180 ohm}
+  D9: {terminals: [1, 2], between: [D9.1, D9.2], solenoid: {winding: 14 ohm, pull-in: 8 V, release: 3 V}}
+  D10: {terminals: [1, 2], between: [D10.1, D10.2], coil: 3 ohm}
+  D11: {terminals: [1, 2], between: [D11.1, D11.2], load: 5 A at 12 V}
+  D12:
+    terminals: [1, 2]
+    loads:
+      a: {between: [D12.1, D12.2], solenoid: 2 ohm}
+      b: {between: [D12.1, D12.2], lamp: 2 W at 12 V, closed-by: a}
 connectors:
   X1: {title: a, place: P1, half: plug, face: [[{cavity: 1, wide: 2, high: 2}, 2]], view: wire side, lock: top, entry: left, photo: a, housing: a, terminal: a, seal: a, plug: a, mates: X2, service: 1 mm, note: a, evidence: a}
   X2: {face: {ring: [1..2], start: 1 deg, direction: clockwise, centre: 3}, view: wire side}
   X3: {face: {xy: {1: [0, 0]}}, view: wire side}
 cavities:
-  X1.1: {function: a, signal: lamp, circuit: a, terminal: a, seal: a, plug: a, crimp: double, limit: 1 A, draws: 1 A, note: a, evidence: a}
+  X1.1: {function: a, signal: output-low, circuit: a, terminal: a, seal: a, plug: a, crimp: double, limit: 1 A, draws: 1 A, on-resistance: 1 ohm, commanded: run, pull-up: 2 kohm to 5 V, pull-down: 9 kohm, diode: both, metal: engine, note: a, evidence: a}
+  X1.2: {signal: output-low}
 boxes:
   B1: {title: a, place: P1, lid: [[F1]], lid-view: a, bars: {30: [F1.1]}, spare: [F9], photo: a, note: a, evidence: a}
 fuses:
-  F1: {title: a, box: B1, place: P1, note: a, evidence: a, rating: 1 A, type: a, feeds: a, circuit: a}
+  F1: {title: a, box: B1, place: P1, note: a, evidence: a, rating: 1 A, type: a, resistance: 7 mohm, drop: 90 mV, feeds: a, circuit: a}
 fusible-links:
   L1: {title: a, box: B1, place: P1, note: a, evidence: a, size: 1 mm2, rating: 1 A, feeds: a}
 relays:
-  K1: {title: a, box: B1, place: P1, note: a, evidence: a, contacts: make, suppression: diode, coil: 1 ohm, rating: 1 A, type: a, commanded-by: a, feeds: a}
+  K1: {title: a, box: B1, place: P1, note: a, evidence: a, contacts: make, suppression: diode, coil: 1 ohm, pull-in: 7 V, release: 1 V, rating: 1 A, type: a, part: mini relay 40 A, commanded-by: a, feeds: a}
 diodes:
   D2: {title: a, box: B1, place: P1, note: a, evidence: a, part: a, rating: 1 A}
 resistors:
@@ -218,7 +244,9 @@ splices:
 grounds:
   G1: {title: a, place: P1, stud: a, metal: body, terminal: a, note: a, evidence: a}
 circuits:
-  c: {title: a, system: a, number: a, hot: [run], note: a}
+  c: {title: a, system: a, number: a, hot: [run], pulsed: true, note: a}
+states:
+  s: {key: off, engine: running, switches: {D1: on}, commanded: [X1.2], note: a}
 cables:
   W1: {title: a, part: a, shield: braid, diameter: 5 mm, colour: BK, lay: 9 mm, length: 1 m, note: a, evidence: a}
   W2: {color: BK}

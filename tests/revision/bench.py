@@ -208,6 +208,13 @@ def _rename_owners(description: Description, names: Mapping[str, str]) -> None:
         device |= {key: [[address(end) for end in pair] for pair in device[key]] for key in ("links",) if key in device}
         if "closes" in device:
             device["closes"] = {position: [[address(end) for end in pair] for pair in pairs] for position, pairs in device["closes"].items()}
+        for load in device.get("loads", {}).values():
+            load["between"] = [address(name) for name in load["between"]]
+        if "alternator" in device:
+            device["alternator"] |= {key: address(device["alternator"][key]) for key in ("charge-lamp", "sense") if key in device["alternator"]}
+    for state in description.get("states", {}).values():
+        state |= {"switches": {owner(switch): position for switch, position in state.get("switches", {}).items()},
+                  "commanded": [address(name) for name in state.get("commanded", ())]}
     for box in description.get("boxes", {}).values():
         box |= {key: [[owner(name) for name in row] for row in box[key]] for key in ("lid",) if key in box}
         box |= {key: [owner(name) for name in box[key]] for key in ("spare",) if key in box}

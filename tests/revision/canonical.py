@@ -15,7 +15,9 @@ from enum import Enum
 from functools import lru_cache, partial
 from typing import Any
 
+from harnessdoc.description.ratings import PullUp, Rating
 from harnessdoc.description.units import Length, Quantity, UnitFault, parse_quantity
+from harnessdoc.model import electric
 from harnessdoc.model import harness as model
 from harnessdoc.model.harness import OPEN, UNKNOWN, Harness
 from harnessdoc.revision.changes import Change, ChangeKind, Thing
@@ -37,7 +39,8 @@ SECTIONS: Mapping[Thing, str] = {
 
 THINGS = (model.Harness, model.Wire, model.Cable, model.Pair, model.Connector, model.Contact, model.Device, model.Box, model.Part, model.Splice,
           model.Ground, model.Circuit, model.Segment, model.Point)
-VALUES = (model.Face, model.Spot, model.Offset, model.Bar, model.Allowances, model.Revision, Size, Colour, Tint, WireType, Length, Quantity)
+VALUES = (model.Face, model.Spot, model.Offset, model.Bar, model.Allowances, model.Revision, Size, Colour, Tint, WireType, Length, Quantity,
+          electric.Battery, electric.Alternator, electric.TestSupply, electric.Load, electric.NamedLoad, electric.Inside, electric.State, Rating, PullUp)
 """The classes inside the values of things."""
 
 _SOURCE, _STATED, _LISTED_BACK = "where it stands, not what it says", "notation", "the same is said by each wire"
@@ -70,6 +73,9 @@ LEFT_OUT: Mapping[tuple[type, str], str] = {
     (model.Harness, "wires_at"): _LISTED_BACK,
     (model.Harness, "place_of"): "follows from the places of the owners",
     (model.Harness, "file"): "the name of the file",
+    (model.Harness, "supplies"): "follows from the devices",
+    (model.Harness, "key_switch"): "follows from the devices",
+    (electric.State, "source"): _SOURCE,
     **{(model.Harness, section): "a thing each" for section in SECTIONS.values()},
 }
 
@@ -81,6 +87,8 @@ FIELDS: Mapping[tuple[type, str], str] = {
     (model.Segment, "from_"): "end", (model.Segment, "to"): "end", (model.Segment, "length_mm"): "length", (model.Segment, "grommet_mm"): "grommet",
 }
 """Field -> key of the language, where it is not the field's name with hyphens."""
+
+_SUPPLIES = {electric.Battery: "battery", electric.Alternator: "alternator", electric.TestSupply: "test-supply"}
 
 FITTED = ("terminal", "seal", "plug")
 """What is fitted in a cavity; the rest is what the cavity is for."""
@@ -122,6 +130,16 @@ def said(thing: Thing, made: Any) -> dict[str, Any]:
     if thing is Thing.PART:
         values["coil" if made.kind == "relay" else "value"] = values.pop("value", None)
         values["part" if made.kind in ("diode", "resistor") else "type"] = values.pop("type", None)
+        if made.part and made.type == made.part:
+            values.pop("type")    # the build gives the part where no kind is written
+    if thing is Thing.DEVICE:
+        values.pop("load", None)
+        if made.load is not None and made.load.kind != "lamp":    # what is said of a lamp stands at `lamp`, read or not
+            values[made.load.kind] = plain_value("load", made.load)
+        if made.supply is not None:
+            values[_SUPPLIES[type(made.supply)]] = values.pop("supply")
+    if thing is Thing.CONTACT and values.pop("inside", None):
+        values |= {field.name.replace("_", "-"): _plain(getattr(made.inside, field.name)) for field in fields(made.inside)}
     if thing is Thing.CIRCUIT and made.title == made.id:
         values.pop("title", None)    # the build gives the id where no title is written
     return {key: value for key, value in values.items() if not _nothing(value)}
@@ -174,6 +192,8 @@ def _plain(value: Any) -> Any:
         return round(value, 6)
     if isinstance(value, (tuple, list)):
         return tuple(map(_plain, value))
+    if isinstance(value, Mapping):
+        return frozenset((name, _plain(item)) for name, item in value.items())
     if is_dataclass(value):
         kept = (field.name for field in fields(value) if (type(value), field.name) not in LEFT_OUT)
         return type(value).__name__, *((name, _plain(getattr(value, name))) for name in kept)
@@ -233,16 +253,31 @@ class _Names:
             "bars": lambda bars: frozenset((name, _each(self.address, joins)) for name, joins in bars),
             "at": lambda at: (*at[:2], *((name, self.of(Thing.POINT, point)) for name, point in at[2:])),
             "pair": partial(self.of, Thing.PAIR), "cable": partial(self.of, Thing.CABLE), "commanded-by": self.address,
+            "loads": lambda loads: frozenset((name, _led(load, between=partial(_each, self.address))) for name, load in loads),
+            "alternator": partial(_led, charge_lamp=self._address_or_none, sense=self._address_or_none),
+            "states": lambda states: frozenset((name, _led(state, commanded=partial(_each, self.address), switches=self._switches)) for name, state in states),
         }.get(key)
         if key == "end":
             reader = self._wire_ends if thing is Thing.WIRE else self._segment_ends
         return reader(value) if reader else value
+
+    def _address_or_none(self, address: str | None) -> str | None:
+        return None if address is None else self.address(address)
+
+    def _switches(self, held: frozenset) -> frozenset:
+        return frozenset((self.owner(switch), position) for switch, position in held)
 
     def _wire_ends(self, ends: Counter[str]) -> Counter[str]:
         return Counter(map(self.address, ends.elements()))
 
     def _segment_ends(self, ends: Counter[str]) -> Counter[str]:
         return Counter(self.of(Thing.POINT, name) for name in ends.elements())
+
+
+def _led(plain: tuple, **turns: Callable[[Any], Any]) -> tuple:
+    """A plain dataclass with some of its fields turned."""
+    name, *said = plain
+    return name, *((field, turns[field](value) if field in turns else value) for field, value in said)
 
 
 def _each(turn: Callable[[str], str], values: Any) -> Any:

@@ -48,7 +48,7 @@ def descriptions(draw: st.DrawFn) -> Description:
     splices = {f"S{n}": {"place": one(points), **maybe(method="solder", title=one(WORDS))} for n in range(draw(st.integers(0, 3)))}
     grounds = {f"G{n}": maybe(place=one(points), title=one(WORDS), stud="M6", terminal="eyelet M6") for n in range(draw(st.integers(0, 2)))}
     fuses = {f"F{n}": maybe(rating=one(("5 A", "10 A")), title=one(WORDS), type="blade", feeds=one(WORDS)) for n in range(draw(st.integers(0, 3)))}
-    relays = {"K1": maybe(title="fan relay", coil="85 ohm", suppression="diode")} if draw(st.booleans()) else {}
+    relays = {"K1": maybe(title="fan relay", coil="85 ohm", suppression="diode", part="mini relay 40 A", **{"pull-in": "7 V"})} if draw(st.booleans()) else {}
     boxes: dict[str, dict[str, Any]] = {}
     if fuses and draw(st.booleans()):
         boxes = {"B1": {"bars": {"30": [f"{name}.1" for name in fuses]}, **maybe(place=one(points), title="box", lid=[[*fuses, "gap"]], spare=["F9"])}}
@@ -57,6 +57,12 @@ def descriptions(draw: st.DrawFn) -> Description:
     devices = {f"U{n}": {"connectors": [name], **maybe(title=one(WORDS), note=one(WORDS))} for n, name in enumerate(connectors) if draw(st.booleans())}
     if draw(st.booleans()):
         devices["M1"] = {"terminals": ["30", "50"], **maybe(links=[["M1.30", "M1.50"]], title="motor", lamp="2 W at 12 V", place=one(points))}
+        if draw(st.booleans()):
+            devices["M1"]["loads"] = {"armature": {"between": ["M1.30", "M1.50"], "motor": {"running": "8 A at 12 V", **maybe(stalled="0.3 ohm")}}}
+    if draw(st.booleans()):
+        devices["G9"] = {"terminals": ["+", "-", "L"], "between": ["G9.+", "G9.-"], **one((
+            {"battery": maybe(emf="12.6 V", resistance="8 mohm")}, {"alternator": {"charge-lamp": "G9.L", **maybe(voltage="14.2 V", limit="75 A")}}, {"heater": "2 ohm"}))}
+        devices["Q9"] = {"terminals": ["1", "2"], "closes": {"pressed": [["Q9.1", "Q9.2"]]}, **maybe(rest="pressed")}
     singles = [f"{name}.{cavity}" for name, count in sizes.items() for cavity in range(1, count + 1)]
     singles += [f"{name}.{terminal}" for name in fuses for terminal in "12"] + (["K1.85", "K1.30"] if relays else [])
     many = [*splices, *grounds, *(f"M1.{terminal}" for terminal in ("30", "50") if "M1" in devices)]
@@ -74,11 +80,13 @@ def descriptions(draw: st.DrawFn) -> Description:
         wires[str(n + 1)] = {"from": first, "to": second, **maybe(
             size=one(SIZES), colour=one(COLOURS), circuit=one(_CIRCUITS), type=one(TYPES), length="500 mm", note=one(WORDS), evidence="measured", via=[one(segments)],
             pair="PR1", diameter="2 mm")}
-    cavities = {address: maybe(function=one(WORDS), signal=one(SIGNALS), draws="1 A", terminal="pin 2.8", note=one(WORDS)) for address in (*singles, *many) if draw(st.integers(0, 2)) == 0}
+    cavities = {address: maybe(function=one(WORDS), signal=one(SIGNALS), draws="1 A", terminal="pin 2.8", note=one(WORDS), diode="both", **{"pull-up": "2.2 kohm to 5 V"}) for address in (*singles, *many) if draw(st.integers(0, 2)) == 0}
     description: Description = {"title": "small harness", "colours": "Japanese trade", **maybe(owner="the bench", supply="24 V", note=one(WORDS)), **maybe(**{"wire-type": "PVC 85 C"})}
+    if "Q9" in devices:
+        description |= maybe(zones={"engine": "90 C"}, states={"held": {"engine": "running", "switches": {"Q9": "pressed"}, "commanded": []}})
     sections = {"places": {"P1": {"title": "bulkhead"}} if draw(st.booleans()) else {}, "segments": segments, "devices": devices, "connectors": connectors,
                 "cavities": {address: entry for address, entry in cavities.items() if entry}, "boxes": boxes, "fuses": fuses, "relays": relays, "splices": splices,
-                "grounds": grounds, "circuits": {name: maybe(system="lights", hot=["always"]) or {"system": "other"} for name in _CIRCUITS if draw(st.booleans())},
+                "grounds": grounds, "circuits": {name: maybe(system="lights", hot=["always"], pulsed="true") or {"system": "other"} for name in _CIRCUITS if draw(st.booleans())},
                 "pairs": {"PR1": {"lay": "20 mm"}, "PR2": {"title": "spare pair"}}, "wires": wires}
     return description | {section: entries for section, entries in sections.items() if entries}
 

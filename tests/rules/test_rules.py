@@ -49,6 +49,7 @@ def test_a_rule_has_its_page_its_code_and_its_severity(rule):
 
 
 FAILING_AT = {
+    "absurd-value": (2, 76), "load-left-out": (3, 56), "part-for-another-voltage": (4, 56),
     "cable-without-cores": (2, 7), "cavity-used-twice": (6, 13), "colour-in-doubt": (5, 40), "halves-do-not-mate": (2, 27),
     "letter-missing": (1, 16), "not-known-yet": (4, 6), "pair-of-one": (5, 6), "splice-of-one": (4, 7),
 }
@@ -158,3 +159,69 @@ connectors:
 def test_halves_are_mirror_images_of_each_other(one: str, view: str, other: str, said: list[str]) -> None:
     findings = load("t.yaml", {"t.yaml": HALVES.format(one=one, view=view, other=other)}).findings
     assert [finding.message for finding in findings if finding.code == "halves-do-not-mate"] == said
+
+
+# ----------------------------------------------------------------------- the electric side
+
+BATTERY = 'devices:\n  G1: {terminals: ["+", "-"], between: [G1.+, G1.-], battery: {}}\n'
+
+
+def with_load(load: str) -> str:
+    return f"{BATTERY}  D1: {{terminals: [1, 2], between: [D1.1, D1.2], {load}}}\n"
+
+
+@pytest.mark.parametrize("text, words", [
+    (with_load("load: 5 A at 12 V"), []),
+    (with_load("load: unknown"), ["3:56: load of device D1 is not known yet: it is left out of the solve"]),
+    (with_load("title: valve"), ["3:36: device D1 stands between D1.1 and D1.2, but nothing says what it takes: it is left out of the solve"]),
+    (with_load("lamp: 21 W"), ["3:56: lamp of device D1 is '21 W', which is no power at a voltage: it is left out of the solve"]),
+    (with_load("loads: {a: {between: [D1.1, D1.2], heater: unknown}}, lamp: 2 W at 12 V"),
+     ["3:93: heater of load a of device D1 is not known yet: it is left out of the solve"]),
+    (BATTERY + "  D1: {terminals: [1, 2], lamp: 2 W at 12 V}\n", ["3:33: lamp of device D1 has no `between:`: it is left out of the solve"]),
+    (BATTERY + "  D1: {terminals: [1, 2], lamp: 2 W at 12 V, between: [D1.1, D1.1]}\n",
+     ["3:55: lamp of device D1 stands between D1.1 and D1.1: it is left out of the solve"]),
+    ("devices:\n  D1: {terminals: [1, 2], between: [D1.1, D1.2], lamp: a bulb}\n", []),     # nothing is solved
+])
+def test_load_left_out(text, words):
+    assert said(text, "load-left-out") == words
+
+
+@pytest.mark.parametrize("text, words", [
+    (with_load("lamp: 21 W at 13.5 V"), []),
+    (with_load("lamp: 21 W at 24 V"), ["3:56: lamp of device D1 is rated at 24 V, but the supply is 12 V"]),
+    (with_load("motor: {running: 4 A at 24 V}"), ["3:57: motor of device D1 is rated at 24 V, but the supply is 12 V"]),
+    ("supply: 24 V\n" + with_load("load: 3 ohm").replace("battery: {}", "battery: {emf: 12.6 V}"), ["3:69: battery G1 gives 12.6 V, but the supply is 24 V"]),
+    (with_load("load: 3 ohm").replace("battery: {}", "alternator: {voltage: 28 V}"), ["2:76: alternator G1 gives 28 V, but the supply is 12 V"]),
+    (with_load("load: 3 ohm").replace("battery: {}", "test-supply: {voltage: 24 V}"), ["2:77: test supply G1 gives 24 V, but the supply is 12 V"]),
+    (BATTERY + "relays:\n  K1: {part: mini relay 24 V}\n  K2: {part: mini relay 40 A}\n  K3: {}\n",
+     ["4:14: the coil of relay K1 (mini relay 24 V) is made for 24 V, but the supply is 12 V"]),
+    ("supply: 24 V\n" + BATTERY + "relays:\n  K1: {part: mini relay 24 V}\n  K2: {type: micro}\n  K3: {coil: 300 ohm}\n", []),
+    ("devices:\n  D1: {terminals: [1, 2], between: [D1.1, D1.2], lamp: 21 W at 24 V}\n", []),
+])
+def test_part_for_another_voltage(text, words):
+    assert said(text, "part-for-another-voltage") == words
+
+
+@pytest.mark.parametrize("text, words", [
+    (BATTERY.replace("{}", "{resistance: 8 ohm}"), ["2:76: battery G1 has 8 ohm, where 0.1 mohm to 1 ohm is usual"]),
+    (with_load("heater: 2 mohm"), ["3:58: heater of device D1 has 2 mohm, where 5 mohm to 1 Mohm is usual"]),
+    (with_load("lamp: 90 kW at 12 V"), ["3:56: lamp of device D1 has 90 kW at 12 V (0.0016 ohm), where 5 mohm to 1 Mohm is usual"]),
+    (with_load("sender: 10 ohm to 5 Mohm"), ["3:58: sender of device D1 has 10 ohm to 5 Mohm, where 5 mohm to 1 Mohm is usual"]),
+    (with_load("motor: {running: 8 A at 12 V, stalled: 3 ohm}"),
+     ["3:57: motor of device D1 has 3 ohm stalled and 8 A at 12 V (1.5 ohm) running: it would take less stalled than running"]),
+    (with_load("solenoid: {winding: 14 ohm, pull-in: 3 V, release: 7 V}"), ["3:60: solenoid of device D1 pulls in at 3 V and lets go at 7 V"]),
+    (BATTERY + "relays:\n  K1: {coil: 0 ohm}\n  K2: {coil: 85 kohm}\n  K3: {pull-in: 2 V, release: 2 V}\n",
+     ["4:14: coil of relay K1 has 0 ohm, where 5 ohm to 5 kohm is usual", "5:14: coil of relay K2 has 85 kohm, where 5 ohm to 5 kohm is usual",
+      "6:17: relay K3 pulls in at 2 V and lets go at 2 V"]),
+    (BATTERY + "fuses:\n  F1: {rating: 10 A, resistance: 7.7 ohm}\n", ["4:34: fuse F1 has 7.7 ohm, where 0.01 mohm to 2 ohm is usual"]),
+    (BATTERY + "connectors:\n  X1: {}\ncavities:\n  X1.1: {signal: output-low, on-resistance: 200 ohm}\n  X1.2: {pull-up: 2 ohm to 5 V}\n  X1.3: {pull-down: 3 ohm}\n",
+     ["6:45: output X1.1 has 200 ohm, where 0.1 mohm to 100 ohm is usual", "7:19: pull-up of X1.2 has 2 ohm to 5 V, where 10 ohm to 10 Mohm is usual",
+      "8:21: pull-down of X1.3 has 3 ohm, where 10 ohm to 10 Mohm is usual"]),
+    (BATTERY + "connectors:\n  X1: {}\ncavities:\n  X1.1: {signal: input-analog, on-resistance: 1 ohm}\n  X1.2: {signal: lamp, commanded: run}\n  X1.3: {commanded: run}\n",
+     ["6:47: X1.1 has `on-resistance: 1 ohm`, but its signal is input-analog: nothing drives it from inside",
+      "7:35: X1.2 has `commanded: run`, but its signal is lamp: nothing drives it from inside"]),
+    ("zones: {engine: 850 C}\n" + BATTERY, ["1:17: zone engine has 850 C, where -60 to 250 C is possible"]),
+    ("relays:\n  K1: {coil: 0 ohm}\n", []),                                                  # nothing is solved
+])
+def test_absurd_value(text, words):
+    assert said(text, "absurd-value") == words
