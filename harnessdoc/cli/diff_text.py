@@ -7,6 +7,8 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
+from itertools import groupby
+from operator import attrgetter
 from textwrap import wrap
 
 from ..description.units import Length, print_length, print_run
@@ -61,8 +63,13 @@ def as_lines(comparison: Comparison) -> Iterator[str]:
 
 def counted_by_kind(changes: Sequence[Change]) -> str:
     """``3 changes: 2 added, 1 moved``, in the order of the kinds."""
+    return f"{len(changes)} change{'s' if len(changes) > 1 else ''}: {kinds_counted(changes)}"
+
+
+def kinds_counted(changes: Sequence[Change]) -> str:
+    """``2 added, 1 moved``, in the order of the kinds."""
     counts = Counter(change.kind for change in changes)
-    return f"{len(changes)} change{'s' if len(changes) > 1 else ''}: " + ", ".join(f"{counts[kind]} {kind.value}" for kind in ChangeKind if counts[kind])
+    return ", ".join(f"{counts[kind]} {kind.value}" for kind in ChangeKind if counts[kind])
 
 
 def _titled(version: Version) -> str:
@@ -75,7 +82,7 @@ def _follows(follows: Follows, units: str) -> Iterator[str]:
     yield from _section("copper that is joined now", (" | ".join(_addresses(part) for part in merged.parts) for merged in follows.merged))
     yield from _section("copper that is parted now", (" | ".join(_addresses(part) for part in parted.parts) for parted in follows.parted))
     yield from _section("lengths", _lengths(follows.lengths, units))
-    yield from _section("labels to replace", (_label(label) for label in follows.labels))
+    yield from _section("labels to replace", _labels(follows.labels))
     yield from _section("findings that are new", map(line_form, follows.findings_new))
     yield from _section("findings that are gone", map(line_form, follows.findings_gone))
 
@@ -117,9 +124,24 @@ def _mm(length_mm: float | None, units: str) -> str:
     return "unknown" if length_mm is None else print_length(Length(length_mm), units)
 
 
-def _label(label: LabelChange) -> str:
-    return f"wire {label.wire} at {label.at}: " + ", ".join(
-        f"{words} '{text}'" for words, text in (("take off", label.was), ("put on", label.now)) if text)
+def _labels(labels: Sequence[LabelChange]) -> Iterator[str]:
+    """A line a label; one for both labels of a wire where they change alike but for the end they lead to."""
+    for wire, its in groupby(labels, attrgetter("wire")):
+        both = list(its)
+        cores = {(_without_end(label.was), _without_end(label.now)) for label in both}
+        was, now = next(iter(cores))
+        if len(both) == 2 and len(cores) == 1 and was != now:
+            yield f"wire {wire} at {both[0].at} and {both[1].at}: {_exchanged(was and f'{was} | to …', now and f'{now} | to …')}"
+        else:
+            yield from (f"wire {wire} at {label.at}: {_exchanged(label.was, label.now)}" for label in both)
+
+
+def _without_end(label: str) -> str:
+    return label.rpartition(" | ")[0]
+
+
+def _exchanged(was: str, now: str) -> str:
+    return ", ".join(f"{words} '{text}'" for words, text in (("take off", was), ("put on", now)) if text)
 
 
 def _wrapped(text: str, first: str, rest: str) -> list[str]:

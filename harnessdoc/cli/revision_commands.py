@@ -1,7 +1,8 @@
 """The commands about two versions: diff, log.
 
 Exit codes of ``diff``: 0 the same, 1 different, 2 wrong usage or a version that cannot be
-read; of ``log``: 0, or 2 where nothing could be written that should have been. The clock
+read; of ``log``: 0, or 2 where nothing could be written that should have been. What looks
+like a mistake but may be meant is said on the error stream, and the work goes on. The clock
 is read here and nowhere else: an entry of the log is of today unless told otherwise.
 """
 
@@ -51,8 +52,12 @@ def diff(old: str, new: str | None, since: str | None, form: str, out: str | Non
     """
     if (new is None) == (since is None):
         raise click.UsageError("name two versions, OLD and NEW, or one file and --since REV")
+    if since is not None and not quiet:
+        _tell_of_whole("diff", old, since)
     sides = (_as_on_disk("old", old), _as_on_disk("new", new)) if new is not None else (_as_it_was(old, str(since)), _as_on_disk("new", old))
     comparison = _compared(sides, form, quiet)
+    if not quiet:
+        _ask_whether_exchanged(comparison)
     if form == "json":
         from .diff_json import as_json
 
@@ -63,7 +68,10 @@ def diff(old: str, new: str | None, since: str | None, form: str, out: str | Non
         for line in as_lines(comparison) if quiet else as_text(comparison, sides[0].shown, sides[1].shown, units):
             click.echo(line)
     if out is not None:
-        _bind_exchange(sides, out, paper, units, colours, quiet or form == "json")
+        if comparison.changes:
+            _bind_exchange(sides, out, paper, units, colours, quiet or form == "json")
+        elif not quiet:
+            click.echo("nothing changed, and no sheet was written", err=True)
     leave(1 if comparison.changes else 0)
 
 
@@ -85,6 +93,21 @@ def _bind_exchange(sides: tuple[Side, Side], out: str, paper: str, units: str, c
         click.echo(f"{bound.pdf}: {bound.pages} pages to print; its first sheets say what to do and what to throw away", err=True)
 
 
+def _tell_of_whole(command: str, path: str, since: str) -> None:
+    """A file that another one includes is compared as it stands, which is seldom what was meant."""
+    from ..description.main_file import whole_of
+
+    if whole := whole_of(path):
+        click.echo(f"harnessdoc: {path} is only a part, {whole} includes it; of the whole: harnessdoc {command} {whole} --since {since}", err=True)
+
+
+def _ask_whether_exchanged(comparison: Comparison) -> None:
+    from .log_order import exchanged
+
+    if words := exchanged(comparison.old.harness.log, comparison.new.harness.log):
+        click.echo(f"harnessdoc: the new version is older by its log: {words}; are the two exchanged?", err=True)
+
+
 @click.command()
 @FILE
 @click.option("--old", type=click.Path(), help="The old version, a file or a folder.")
@@ -101,15 +124,23 @@ def log(file: str, old: str | None, since: str | None, by: str, reading: str, wh
         raise click.UsageError("say what FILE is compared with: --old OLD or --since REV")
     from ..description.append_log import CannotAppend, append_entry, entry_as_written
     from .draft import draft_why
+    from .log_order import gained
 
+    if since is not None:
+        _tell_of_whole("log", file, since)
     before = _as_on_disk("old", old) if old is not None else _as_it_was(file, str(since))
     now = _as_on_disk("new", file)
     comparison = _compared((before, now), "text", False)
-    why = why.strip() or draft_why(comparison)
+    _ask_whether_exchanged(comparison)
+    told = why.strip()
+    why = told or draft_why(comparison)
     if not why:
         click.echo(f"nothing changed in {file} since {before.shown}, and nothing was written; --why TEXT writes an entry all the same")
         leave(0)
-    entry = {"revision": _revision(comparison, file, revision.strip()), "date": _day(date), "by": by, "reading": reading, "why": why}
+    if not told and (entry_words := gained(comparison.old.harness.log, comparison.new.harness.log)):
+        stop(f"{entry_words} stands in the log of {file} already, and not in {before.shown}: its changes would be told twice",
+             "compare with the version of that entry, or say what came after it: --why TEXT")
+    entry = {"revision": _revision(comparison, file, revision.strip()), "date": _day(comparison, file, date), "by": by, "reading": reading, "why": why}
     if only_print:
         click.echo(f"- {entry_as_written(entry)}")
         leave(0)
@@ -184,9 +215,18 @@ def _revision(comparison: Comparison, file: str, wanted: str) -> str:
     return letter
 
 
-def _day(date: str) -> str:
-    if not date:
-        return _today().isoformat()
+def _day(comparison: Comparison, file: str, wanted: str) -> str:
+    """The day of the entry: the one wanted, or today; refused where the log is past it already."""
+    from .log_order import entry_words
+
+    day, log = _as_day(wanted) if wanted else _today().isoformat(), comparison.new.harness.log
+    if log and day < log[-1].date:
+        shown = day if wanted else f"today, {day},"
+        stop(f"{shown} is before {entry_words(log[-1])}, the last in the log of {file}", "name the day of the change: --date YEAR-MONTH-DAY; where the log is wrong, mend its date first")
+    return day
+
+
+def _as_day(date: str) -> str:
     try:
         if not re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", date):
             raise ValueError

@@ -1,7 +1,8 @@
 """From what a user names to the main file of a description: a file as it is, or the one in a folder.
 
 Takes: a path. Gives: the path of the main file. A folder's main file is the one of the
-folder's name, else the only YAML file in it that no other one includes.
+folder's name, else the only YAML file in it that no other one includes. Of a file: which
+other one of its folder it is only a part of.
 """
 
 from __future__ import annotations
@@ -39,6 +40,18 @@ def main_file(path: str) -> str:
     own = Path(path).resolve().name
     name = next((own + suffix for suffix in _SUFFIXES if own + suffix in names), None) or _only_one(shown, own, names)
     return posixpath.join(shown, name)
+
+
+def whole_of(path: str) -> str:
+    """The first YAML file of the same folder that includes the one at ``path``; "" where none does, or the folder cannot be read."""
+    folder, name = posixpath.split(path.replace(os.sep, "/"))
+    try:
+        others = sorted(entry.name for entry in os.scandir(folder or ".") if entry.name.endswith(_SUFFIXES) and entry.name != name and entry.is_file())
+        # most files do not even name it, and need not be understood to know
+        named = [other for other in others if name.encode() in Path(folder, other).read_bytes()]
+    except OSError:
+        return ""
+    return next((whole for other in named if name in _included_by(whole := posixpath.join(folder, other), other)), "")
 
 
 def _only_one(shown: str, own: str, names: list[str]) -> str:

@@ -38,6 +38,8 @@ BOX_HEIGHT = 3.4
 """Of an empty box that is a line among others."""
 MARK_WIDTH = SIDE + 2 * PAD
 """The column of revision triangles."""
+WORD_WIDTH = 6.0
+"""What the longest word left of a triangle needs besides."""
 MARKED_PITCH = HIGH + 2 * PAD
 """The least height of a row with a triangle; a cloud round one line of text then touches neither accents nor tails."""
 CLOUD_INSET = WIDE / 2
@@ -81,9 +83,15 @@ class Struck:
 
 @dataclass(frozen=True, slots=True)
 class Mark:
-    """The revision triangle of a row, with its ``letter`` ("": none)."""
+    """The revision triangle of a row, with its ``letter`` ("": none); left of it ``word``, where the whole row is "new" or "gone"."""
 
     letter: str
+    word: str = ""
+
+
+def mark_width(mark: Mark) -> float:
+    """The width of the column that a mark needs."""
+    return MARK_WIDTH + (WORD_WIDTH if mark.word else 0.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -234,7 +242,7 @@ def _lay_band(band: Band, width: float, pitch: float, height: float) -> _Laid:
     if band.mark is None:
         lines = _capped(_broken(band.text, width - 2 * PAD, height, band.weight))
         return _Laid(_row_height(len(lines), pitch, height), (lines,), band.weight)
-    room = width - MARK_WIDTH - 2 * (PAD + CLOUD_PAD)
+    room = width - mark_width(band.mark) - 2 * (PAD + CLOUD_PAD)
     now = _broken(band.text, room, height, band.weight) if band.text else []
     was = [Struck(text) for text in _broken(band.was, room, height)] if band.was else []
     lines = _capped([*now, *was])
@@ -272,8 +280,9 @@ def _broken(text: str, room: float, height: float, weight: Weight = "regular") -
 def paginate(layout: Layout, first: float, others: float) -> list[tuple[int, int]]:
     """The rows (start, stop) of each page: ``first`` mm of height on the first, ``others`` on the rest.
 
-    Column heads are reckoned in. A page takes at least one row. A heading is not
-    left alone at the foot of a page. A table without rows gives one empty page.
+    Column heads are reckoned in. A page takes at least one row. A heading is not left
+    alone at the foot of a page, a remark not alone at the head of one: the row before it
+    goes along. A table without rows gives one empty page.
     """
     pages: list[tuple[int, int]] = []
     start, count = 0, len(layout.rows)
@@ -283,11 +292,21 @@ def paginate(layout: Layout, first: float, others: float) -> list[tuple[int, int
         while stop < count and (stop == start or used + layout.rows[stop].height <= room + 1e-6):
             used += layout.rows[stop].height
             stop += 1
-        if stop < count and stop - start > 1 and layout.rows[stop - 1].band == "bold":
-            stop -= 1
+        if stop < count:
+            stop = _before_remarks(layout.rows, start, stop)
+            if stop - start > 1 and layout.rows[stop - 1].band == "bold":
+                stop -= 1
         pages.append((start, stop))
         start, room = stop, others
     return pages or [(0, 0)]
+
+
+def _before_remarks(rows: Sequence[_Laid], start: int, stop: int) -> int:
+    """Where to end a page that would end at ``stop``: before the row that the remarks after it are below of, unless the page had nothing left."""
+    end = stop
+    while end - start > 1 and rows[end].band == "regular":
+        end -= 1
+    return stop if rows[end].band == "regular" else end
 
 
 def draw_table(
@@ -377,7 +396,7 @@ def _draw_cell(
     elif isinstance(cell, Cell):
         cell.draw(pen, left + PAD, y + PAD, width - 2 * PAD, row.height - 2 * PAD)
     elif isinstance(cell, Mark):
-        draw_triangle(pen, left + (width - SIDE) / 2, y + (row.height - HIGH) / 2, cell.letter)
+        _draw_mark(pen, left + width, y, row, cell)
     else:
         _draw_lines(pen, left, width, y, row, cell, column.anchor, "regular", layout)
 
@@ -386,9 +405,17 @@ def _draw_band(pen: Pen, x: float, right: float, y: float, row: _Laid, layout: L
     more = CLOUD_PAD if row.mark else 0.0
     _draw_lines(pen, x + more, right - x - more, y, row, row.cells[0], "start", row.band, layout)
     if row.mark is not None:
-        draw_triangle(pen, right - PAD - SIDE, y + (row.height - HIGH) / 2, row.mark.letter)
+        _draw_mark(pen, right, y, row, row.mark)
         if row.clouded[0]:
-            _draw_cloud(pen, x, right - MARK_WIDTH, y, row)
+            _draw_cloud(pen, x, right - mark_width(row.mark), y, row)
+
+
+def _draw_mark(pen: Pen, right: float, y: float, row: _Laid, mark: Mark) -> None:
+    """The triangle of a row at the right edge of the table, its word left of it."""
+    left = right - PAD - SIDE
+    draw_triangle(pen, left, y + (row.height - HIGH) / 2, mark.letter)
+    if mark.word:
+        pen.text(left, y + (row.height + HEAD) / 2, mark.word, HEAD, "end", "bold", tag="revision")
 
 
 def _draw_cloud(pen: Pen, left: float, right: float, y: float, row: _Laid) -> None:

@@ -125,6 +125,11 @@ def cut_list(harness: Harness, geometry: Geometry, convention: str | None = None
     )
 
 
+def fitted(part: str) -> str:
+    """A terminal, seal, plug, sleeve or covering as stated; "" where it is stated that there is none."""
+    return "" if part == "none" else part
+
+
 def metres(lengths_mm: Iterable[float | None]) -> float:
     """The sum of the known lengths in metres."""
     return fsum(length for length in lengths_mm if length is not None) / 1000
@@ -191,4 +196,4 @@ def _end(harness: Harness, wire: Wire, address: str, far: str, convention: str |
     if contact.kind is Kind.SPLICE:
         method = harness.splices[address].method.lower()
         strip = _STRIP_BUTT_MM if "crimp" in method or "butt" in method else _STRIP_LAP_MM
-    return CutEnd(address, contact.terminal, contact.seal, strip, label_text(harness, wire, far, convention))
+    return CutEnd(address, fitted(contact.terminal), fitted(contact.seal), strip, label_text(harness, wire, far, convention))

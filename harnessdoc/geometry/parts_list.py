@@ -14,7 +14,7 @@ from dataclasses import dataclass
 
 from ..model.harness import Cable, Harness, Kind, Segment, Splice, Wire
 from ..trade.sleeves import shrink_for, sleeve_for
-from .cut_list import metres, spool_of
+from .cut_list import fitted, metres, spool_of
 from .measure import Geometry
 from .stations import StationOf
 
@@ -85,25 +85,58 @@ def splice_uses(splice: Splice, station: StationOf) -> Iterator[Use]:
 
 def covering_use(segment: Segment) -> Iterator[Use]:
     """The covering of a segment, where it has one."""
-    if segment.covering and segment.covering != "none":
+    if fitted(segment.covering):
         yield Use("covering", segment.covering, segment.id, False, 0, segment.length_mm)
 
 
 def sleeve_of(splice: Splice, station: StationOf) -> tuple[str, bool]:
     """(crimp sleeve, whether it is proposed): as stated, else the one whose range holds the copper of a crimped splice, else ""."""
     if splice.sleeve:
-        return splice.sleeve, False
-    crimped = "crimp" in splice.method.lower() or "butt" in splice.method.lower()
-    sleeve = sleeve_for(station.total_area_mm2) if crimped and station.total_area_mm2 else None
+        return fitted(splice.sleeve), False
+    sleeve = sleeve_for(station.total_area_mm2) if is_crimped(splice) and station.total_area_mm2 else None
     return (sleeve.name, True) if sleeve else ("", False)
+
+
+def is_crimped(splice: Splice) -> bool:
+    """Whether its method says that a sleeve is crimped."""
+    return "crimp" in splice.method.lower() or "butt" in splice.method.lower()
 
 
 def shrink_of(splice: Splice, station: StationOf) -> tuple[str, bool]:
     """(heat-shrink, whether it is proposed): as stated, else the first tube that passes the splice and grips its thinner side, else ""."""
     if splice.shrink:
-        return splice.shrink, False
+        return fitted(splice.shrink), False
     tube = shrink_for(station.largest_mm, station.smallest_mm) if station.largest_mm and station.smallest_mm else None
     return (tube.name, True) if tube else ("", False)
+
+
+def why_no_sleeve(splice: Splice, station: StationOf) -> str:
+    """Why `sleeve_of` neither finds a sleeve stated for a crimped splice nor proposes one; "" where it does, or where none is wanted."""
+    if splice.sleeve or not is_crimped(splice) or sleeve_of(splice, station)[0]:
+        return ""
+    if splice.members_unknown:
+        return "not all wires in it are known"
+    if not station.total_area_mm2:
+        return "the size of a wire is not known"
+    return f"none in the tables takes {station.total_area_mm2:.2f} mm²: split the splice, or solder it"
+
+
+def why_no_shrink(splice: Splice, station: StationOf) -> str:
+    """Why `shrink_of` neither finds a heat-shrink stated nor proposes one; "" where it does, or where it is stated that there is none."""
+    if splice.shrink or shrink_of(splice, station)[0]:
+        return ""
+    if splice.members_unknown:
+        return "not all wires in it are known"
+    if any(member.segment is None for member in station.members):
+        return "to which side its wires leave is not known"
+    if station.largest_mm is None or station.smallest_mm is None:
+        return "the diameter of a wire is not known"
+    return f"no tube in the tables passes {station.largest_mm:.1f} mm and grips {station.smallest_mm:.1f} mm: split the splice, or use tape and sleeving"
+
+
+def link_use(wire: Wire, convention: str | None) -> Use:
+    """A wire inside a box, which has no length in the description."""
+    return Use("wire", f"{wire_use(wire, convention, None).part}, link, measure at the box", wire.id, False, 1, None)
 
 
 def _line(uses: list[Use]) -> PartLine:
@@ -121,11 +154,11 @@ def _of_contacts(harness: Harness) -> Iterator[Use]:
     for contact in harness.contacts.values():
         wires = len(harness.wires_at.get(contact.address, ()))
         one = contact.kind in (Kind.CAVITY, Kind.SOCKET)
-        if contact.terminal and wires:
-            yield Use("terminal", contact.terminal, contact.address, False, 1 if one else wires, None)
-        if contact.seal and wires:
-            yield Use("seal", contact.seal, contact.address, False, 1 if one else wires, None)
-        if contact.plug and not wires:
+        if wires:
+            for kind, part in (("terminal", fitted(contact.terminal)), ("seal", fitted(contact.seal))):
+                if part:
+                    yield Use(kind, part, contact.address, False, 1 if one else wires, None)
+        elif fitted(contact.plug):
             yield Use("cavity plug", contact.plug, contact.address, False, 1, None)
 
 
@@ -137,8 +170,8 @@ def _of_splices(harness: Harness, geometry: Geometry) -> Iterator[Use]:
 def _by_length(harness: Harness, geometry: Geometry, convention: str | None) -> Iterator[Use]:
     for wire in harness.wires.values():
         length = geometry.lengths[wire.id]
-        if wire.cable is None and not length.zero:
-            yield wire_use(wire, convention, length.cut_mm)
+        if wire.cable is None:
+            yield link_use(wire, convention) if length.zero else wire_use(wire, convention, length.cut_mm)
     for cable in harness.cables.values():
         yield cable_use(cable, geometry.cables[cable.id].cut_mm)
     for segment in harness.segments.values():

@@ -9,15 +9,15 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ..findings import Finding
 from ..geometry.labels import labels_of_wire
 from ..model.build_wires import DEFAULT_CONVENTION
-from ..model.harness import Harness
+from ..model.harness import UNKNOWN, Harness, Wire
 from .changes import Thing
 from .keys import same_as_written
-from .names import names_of_old
+from .names import Names, names_of_old
 from .pairing import Pairing
 from .version import Version
 
@@ -82,13 +82,19 @@ def what_follows(old: Version, new: Version, pairing: Pairing) -> Follows:
 
 
 def _copper(old: Version, new: Version, pairing: Pairing) -> tuple[tuple[Merged, ...], tuple[Parted, ...]]:
-    """Islands of more than one contact, by the contacts that are in both versions."""
+    """Islands by the contacts that are in both versions, and the cavities that a wire left or came to. A contact alone counts where a
+    wire ends at it, of which the far end is open or unknown: it may be found to lead somewhere; and where a wire of both versions left
+    it or came to it. A contact that got a new wire, or lost one that is gone, is no copper that was joined or parted."""
     names = names_of_old(old.harness, pairing)
-    before: dict[str, int] = {}      # new address -> old island
+    before: dict[str, int] = {}      # new address -> old island; below 0: a cavity nobody had written of
     for address, island in old.network.island_of.items():
         now = names.address(address)
         if now in new.network.island_of:
             before[now] = island
+    come, left = _come_and_left(old.harness, new.harness, pairing)
+    for address in come:
+        if address not in before:
+            before[address] = -1 - len(before)
     merged = []
     olds: dict[int, dict[int, list[str]]] = {}
     for number, island in enumerate(new.network.islands):
@@ -97,15 +103,40 @@ def _copper(old: Version, new: Version, pairing: Pairing) -> tuple[tuple[Merged,
             if address in before:
                 parts.setdefault(before[address], []).append(address)
                 olds.setdefault(before[address], {}).setdefault(number, []).append(address)
-        joined = tuple(tuple(part) for was, part in parts.items() if len(old.network.islands[was]) > 1)
+        joined = tuple(tuple(part) for was, part in parts.items() if (was >= 0 and _is_wired(old, was)) or not come.isdisjoint(part))
         if len(joined) > 1:
             merged.append(Merged(joined))
+    for address, was_at in left.items():
+        if address not in new.network.island_of:      # a cavity nobody writes of any more
+            olds.setdefault(old.network.island_of[was_at], {})[-1 - len(olds)] = [address]
     parted = []
     for was in olds.values():
-        parts_now = tuple(tuple(part) for now, part in was.items() if len(new.network.islands[now]) > 1)
+        parts_now = tuple(tuple(part) for now, part in was.items() if (now >= 0 and _is_wired(new, now)) or not left.keys().isdisjoint(part))
         if len(parts_now) > 1:
             parted.append(Parted(parts_now))
     return tuple(merged), tuple(parted)
+
+
+def _come_and_left(old: Harness, new: Harness, pairing: Pairing) -> tuple[set[str], dict[str, str]]:
+    """In new addresses, of owners in both versions: the contacts to which an end of a wire of both versions came, and those it left
+    (with their old address)."""
+    come: set[str] = set()
+    left: dict[str, str] = {}
+    names = names_of_old(old, pairing)
+    for name, wire in new.wires.items():
+        before = pairing.before(Thing.WIRE, name)
+        if before is None or (not pairing.why and (old.wires[before].from_, old.wires[before].to) == (wire.from_, wire.to)):
+            continue
+        was = {names.address(end): end for end in (old.wires[before].from_, old.wires[before].to) if end in old.contacts}
+        now = [end for end in (wire.from_, wire.to) if end in new.contacts]
+        come.update(end for end in now if end not in was and new.contacts[end].owner in pairing.owner_before)
+        left.update({end: at for end, at in was.items() if end not in now and old.contacts[at].owner in pairing.owner_now})
+    return come, left
+
+
+def _is_wired(version: Version, island: int) -> bool:
+    contacts = version.network.islands[island]
+    return len(contacts) > 1 or bool(version.harness.wires_at.get(contacts[0]))
 
 
 def _lengths(old: Version, new: Version, pairing: Pairing) -> tuple[LengthChange, ...]:
@@ -137,7 +168,7 @@ def lengths_alike(changes: Iterable[LengthChange]) -> tuple[LengthsAlike, ...]:
 
 
 def _labels(old: Version, new: Version, pairing: Pairing) -> tuple[LabelChange, ...]:
-    """Labels of wires in both versions end by end, as the ends were led; then those of wires gone."""
+    """Labels of wires in both versions end by end, as the ends were led; then those of wires gone. No label hangs at an end nobody has found."""
     convention = new.harness.convention or DEFAULT_CONVENTION
     names = names_of_old(old.harness, pairing)
     # a label says the ids of its wire and far end, and the join: where none of these can differ it is not made
@@ -148,18 +179,30 @@ def _labels(old: Version, new: Version, pairing: Pairing) -> tuple[LabelChange, 
         was_item = old.harness.wires[before] if before is not None else None
         if was_item is not None and not pairing.why and same_as_written(was_item, item) and joins.isdisjoint((item.from_, item.to)):
             continue
-        left = list(labels_of_wire(old.harness, was_item, convention)) if was_item is not None else []
-        labels = labels_of_wire(new.harness, item, convention)
+        left = [label for label in labels_of_wire(old.harness, was_item, convention) if label.at != UNKNOWN] if was_item is not None else []
+        labels = [label for label in labels_of_wire(new.harness, item, convention) if label.at != UNKNOWN]
+        known = item if was_item is None else _as_known(item, was_item, names)
+        still = {label.at: label.text for label in labels_of_wire(new.harness, known, convention)}
         for label in sorted(labels, key=lambda label: not any(names.address(was.at) == label.at for was in left)):
             was = next((was for was in left if names.address(was.at) == label.at), left[0] if left else None)
             if was is not None:
                 left.remove(was)
-            if was is None or was.text != label.text:
+            if was is None or still.get(label.at) != was.text:
                 found.append(LabelChange(wire, label.at, was.text if was else "", label.text))
-        found += [LabelChange(wire, was.at, was.text, "") for was in left]
+        found += [LabelChange(wire, was.at, was.text, "") for was in left if still.get(names.address(was.at)) != was.text]
     gone = (wire for name, wire in old.harness.wires.items() if pairing.now(Thing.WIRE, name) is None)
-    found += [LabelChange(wire.id, was.at, was.text, "") for wire in gone for was in labels_of_wire(old.harness, wire, convention)]
+    found += [LabelChange(wire.id, was.at, was.text, "") for wire in gone for was in labels_of_wire(old.harness, wire, convention) if was.at != UNKNOWN]
     return tuple(found)
+
+
+def _as_known(wire: Wire, was: Wire, names: Names) -> Wire:
+    """A wire with what the old version knew of it and nobody knows any more: a label that says so is right till somebody finds otherwise."""
+    ends = [wire.from_, wire.to]
+    known = [end for end in map(names.address, (was.from_, was.to)) if end not in ends]
+    if UNKNOWN in ends and UNKNOWN not in (was.from_, was.to) and len(known) == 1:
+        ends[ends.index(UNKNOWN)] = known[0]
+    colour = (wire.colour, wire.colour_as_stated) if wire.colour is not None else (was.colour, was.colour_as_stated)
+    return replace(wire, from_=ends[0], to=ends[1], size=wire.size or was.size, colour=colour[0], colour_as_stated=colour[1])
 
 
 def _join(harness: Harness, splice: str) -> str:

@@ -15,6 +15,7 @@ from ..findings import Place
 from ..model.harness import Harness
 from .changes import Change, ChangeKind, Thing
 from .compare import Comparison
+from .layouts import listed
 from .pairing import OWNERS
 from .words import cavities, clause, is_verb, led, noun, said, thing_of, titled, wire_words
 
@@ -52,7 +53,7 @@ class Line:
 
 def lines_of(comparison: Comparison) -> tuple[Line, ...]:
     """Every change in exactly one line, in the order of the first change of each."""
-    went = _went_together(comparison)
+    went = _whole_modules(comparison, _went_together(comparison))
     alike = _alike(comparison)
     come_or_gone = {(change.kind, change.id) for change in comparison.changes
                     if change.thing in OWNERS and change.key == "" and change.kind in (ChangeKind.ADDED, ChangeKind.REMOVED)}
@@ -66,6 +67,8 @@ def _line(comparison: Comparison, key: _Key, changes: list[Change]) -> Line:
     match key[0]:
         case "went":
             first, about = changes[0], _went_line(comparison, key[1], key[2], changes)
+        case "module":
+            first, about = changes[0], _module_line(comparison, key[1], key[2], changes)
         case "alike":
             first, about = changes[0], _alike_line(comparison, changes)
         case "come or gone":
@@ -131,6 +134,45 @@ def _went_together(comparison: Comparison) -> dict[tuple[str, str], _Key]:
         if len(pairs) > 1 and len(targets) == 1 and not stayed[owner] and owner not in old.splices and owner not in old.grounds and new.contacts[pairs[0][1]].name:
             found.update({pair: ("went", owner, next(iter(targets))) for pair in pairs})
     return found
+
+
+def _whole_modules(comparison: Comparison, went: dict[tuple[str, str], _Key]) -> dict[tuple[str, str], _Key]:
+    """The same, but one key for a device of which every wired connector went to a connector of its own at one device."""
+    old, new = comparison.old.harness, comparison.new.harness
+    target_of = {key[1]: key[2] for key in went.values()}
+    led_to: dict[str, list[tuple[str, str]]] = {}
+    for owner, target in target_of.items():
+        device = old.connectors[owner].device if owner in old.connectors else None
+        if device is not None:
+            led_to.setdefault(device, []).append((owner, target))
+    wired = {old.contacts[address].owner for address, wires in old.wires_at.items() if wires}
+    module: dict[str, _Key] = {}
+    for device, pairs in led_to.items():
+        targets = {target for _, target in pairs}
+        devices = {new.connectors[target].device if target in new.connectors else None for target in targets}
+        whole = all(connector in target_of for connector in old.devices[device].connectors if connector in wired)
+        if len(pairs) > 1 and len(targets) == len(pairs) and whole and len(devices) == 1 and None not in devices:
+            module.update({owner: ("module", device, str(next(iter(devices)))) for owner, _ in pairs})
+    return {ends: module.get(key[1], key) for ends, key in went.items()}
+
+
+def _module_line(comparison: Comparison, device: str, target: str, changes: list[Change]) -> _About:
+    """``all 76 wires of U1 (engine control unit), E1 and E2, went to E3 and E4, cavity for cavity``."""
+    old, new = comparison.old.harness, comparison.new.harness
+    by_owner: dict[tuple[str, str], list[tuple[str, str]]] = {}
+    ends = [change for change in changes if change.key == "end"]
+    for change in ends:
+        was, now = old.contacts[str(change.old)], new.contacts[str(change.new)]
+        by_owner.setdefault((was.owner, now.owner), []).append((was.name, now.name))
+    title = " ".join(filter(None, (old.devices[device].title, device)))
+    what = f"{title}: all {len(ends)} wires of {listed(was for was, _ in by_owner)}"
+    stays = comparison.pairing.owner_now.get(device) == target
+    to = listed(now for _, now in by_owner) + ("" if stays else f" of {titled(target, new)}")
+    if all(was == now for pairs in by_owner.values() for was, now in pairs):
+        to += ", cavity for cavity"
+    else:
+        to += ": " + "; ".join(f"{was} to {now} {led(pairs)}" for (was, now), pairs in by_owner.items())
+    return _About(Thing.DEVICE, target, f"{what} went to {to}", what, (Told(ends[0].kind.value, listed(was for was, _ in by_owner), to),))
 
 
 def _ends_that_stayed(comparison: Comparison, moves: dict[str, list[tuple[str, str]]]) -> Counter[str]:
@@ -242,4 +284,5 @@ def _about(change: Change, harness: Harness, contacts: int) -> str:
         return harness.contacts[change.id].function
     thing = change.old if change.new_id is None else change.new
     described = f"{contacts} {'cavity' if contacts == 1 else 'cavities'} described" if contacts else ""
-    return ", ".join(filter(None, (getattr(thing, "title", ""), described)))
+    title = getattr(thing, "title", "")
+    return ", ".join(filter(None, (title if title != change.id else "", described)))

@@ -4,7 +4,8 @@ Takes a Comparison; gives steps in phases. It holds for a harness that is still 
 old version says: what comes out is called as there, what goes in as in the new one.
 Within a phase owners stand as the new version describes them, their cavities counted
 up. Circuits with airbag contacts get a step that says to leave them alone, and no test.
-What only became known, text and use need no step but for labels that read otherwise.
+What only became known, text and use need no step but for labels that read otherwise, and
+a far end that was found the test that shows it.
 """
 
 from __future__ import annotations
@@ -13,8 +14,11 @@ from dataclasses import dataclass
 
 from . import steps_around as around
 from .compare import Comparison
+from .fitting import comes_off
+from .fitting import fittings as find_fittings
 from .proofs import find_proofs
 from .steps import Phase, Step, bench_order
+from .steps_cut import cut_steps
 from .steps_wires import wire_steps
 from .work import find_work
 
@@ -34,10 +38,12 @@ def rework(comparison: Comparison, units: str = "mm") -> Rework:
     work = find_work(comparison)
     proofs = find_proofs(comparison, work)
     order = bench_order(comparison)
-    hands = [*wire_steps(comparison, work, proofs, units), *around.fit(comparison, work, units)]
-    steps = [*around.left_alone(work), *hands, *around.labels(comparison, work)]
-    if hands:
-        steps += [around.battery_off(), *around.unplug(comparison, work, hands), *around.tests(proofs), around.battery_on()]
+    fittings = tuple(find_fittings(comparison, work, units))
+    at_wires = [*cut_steps(comparison, work, proofs, units), *wire_steps(comparison, work, proofs)]
+    steps = [*around.left_alone(work), *at_wires, *around.fit(comparison, fittings), *around.labels(comparison, work)]
+    if at_wires or proofs.rings or any(not fitting.is_look for fitting in fittings) or any(comes_off(comparison, change) for change in comparison.changes):
+        out = around.find_unplugged(comparison, work, at_wires, proofs)
+        steps += [around.battery_off(), *around.unplug(comparison, work, out), *around.tests(proofs), *around.plug_in(comparison, work, out, fittings), around.battery_on(comparison, work)]
     told: list[Step] = []
     for phase in Phase:
         of_phase = [step for step in steps if step.phase is phase]

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from enum import Enum
 
+from ..model.harness import Wire
 from ..network.cavity_order import counted
 from ..trade.colours import Colour
 from ..trade.sizes import Size
@@ -20,12 +21,14 @@ class Phase(Enum):
     LEAVE = "Leave alone"
     UNPLUG = "Unplug"
     DE_PIN = "De-pin"
-    CUT = "Cut"
+    MOUNT = "Mount"
+    CUT = "Cut and lay"
     SPLICE = "Splice"
     PIN = "Pin"
     FIT = "Fit"
     LABEL = "Label"
     TEST = "Test"
+    PLUG_IN = "Plug in"
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,9 +36,9 @@ class Step:
     """One step, to be ticked.
 
     at:    address, or id of what is worked on (connector, splice, fuse, segment); "" for none
-    wire:  its id, "" for none; of a wire that comes out as the old version calls it
+    wire:  its id, "" for none; of a wire that comes out as the old version calls it; of wires in one terminal all their ids
     size, colour: of that wire, None unknown or no wire
-    terminal, seal: what is on the end, or the sleeve and the heat-shrink of a splice; "" not stated or none
+    terminal, seal: what is on the end, or the sleeve and the heat-shrink of a splice, stated or proposed; "" not stated or none
     words: what to do
     proof: what the meter must say; "" for none
     """
@@ -49,6 +52,11 @@ class Step:
     terminal: str = ""
     seal: str = ""
     proof: str = ""
+
+
+def at_wire(phase: Phase, at: str, wire: Wire, words: str, terminal: str = "", seal: str = "", proof: str = "") -> Step:
+    """A step at one wire."""
+    return Step(phase, at, words, wire.id, wire.size, wire.colour, terminal, seal, proof)
 
 
 Order = tuple[int, tuple[tuple[int, int, str], ...]]

@@ -7,10 +7,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from ..model.harness import OPEN, UNKNOWN, Harness, Kind, Wire
+from ..model.harness import OPEN, UNKNOWN, Face, Harness, Kind, Part, Wire
 from ..network.cavity_order import counted, following, ranges
 from ..trade.sizes import print_size
 from .changes import Change, ChangeKind, Thing
+from .layouts import bar_words, lid_words, rows_words
 from .pairing import OWNERS, things_of
 
 _CONTACTS = {Kind.CAVITY: "cavity", Kind.SOCKET: "terminal", Kind.STUD: "terminal", Kind.BAR: "bar", Kind.SPLICE: "splice", Kind.GROUND: "ground"}
@@ -21,6 +22,8 @@ _VERBS = {
     ("length", ChangeKind.RE_LENGTHENED): "re-lengthened",
 }
 """(key, kind) of a wire's change -> what a mechanic calls it; any other is called by its key."""
+_NOTHING = {"length": "not measured", "crimp": "single"}
+"""Key -> what it means where nothing is said; for other keys that is none."""
 _SPOKEN = tuple(f"{verb}:" for verb in _VERBS.values() if not verb.startswith("far end"))
 
 
@@ -58,8 +61,21 @@ def end_words(address: str, harness: Harness) -> str:
 
 def wire_words(wire: Wire, harness: Harness) -> str:
     """``E1.20 to S5, 0.5 mm² GN``; what is unknown is left out, but for the far end."""
-    kind = " ".join(filter(None, (print_size(wire.size) if wire.size else "", wire.colour_as_stated if wire.colour else "")))
-    return ", ".join(filter(None, (way_words(wire, harness), kind)))
+    return ", ".join(filter(None, (way_words(wire, harness), kind_words(wire))))
+
+
+def kind_words(wire: Wire) -> str:
+    """``0.5 mm² GN``; what is unknown is left out."""
+    return " ".join(filter(None, (print_size(wire.size) if wire.size else "", wire.colour_as_stated if wire.colour else "")))
+
+
+def part_words(part: Part) -> str:
+    """A fuse, relay and the like as it is bought: ``15 A, blade``; ``30 A, contacts make, coil 90 ohm``; "" where nothing is said."""
+    is_relay = part.kind == "relay"
+    of_relay = ("contacts", part.contacts), ("coil", part.value.stated if part.value else ""), ("suppression", part.suppression)
+    about = [part.rating.stated if part.rating else "", part.size.stated if part.size else "", part.type]
+    about += [f"{key} {said}" for key, said in of_relay if said] if is_relay else [value.stated for value in (part.value, part.power) if value]
+    return ", ".join(filter(None, about))
 
 
 def way_words(wire: Wire, harness: Harness) -> str:
@@ -70,6 +86,8 @@ def way_words(wire: Wire, harness: Harness) -> str:
 def clause(change: Change, old: Harness, new: Harness) -> str:
     """``moved: was E1.13, now E1.14 (start relay)``."""
     verb = _VERBS.get((change.key, change.kind), change.key) if change.thing is Thing.WIRE else change.key
+    if change.thing is Thing.BOX and change.key in ("lid", "bars") and change.was and change.now:
+        return "; ".join(lid_words(change.old, change.new) if change.key == "lid" else bar_words(change.old, change.new))
     was, now = said(change, old, new)
     return f"{verb}: was {was}, now {now}"
 
@@ -84,14 +102,20 @@ def said(change: Change, old: Harness, new: Harness) -> tuple[str, str]:
     if change.key == "end" and change.thing is Thing.WIRE:
         was, now = _function(str(change.old), old), _function(str(change.new), new)
         return end_words(str(change.old), old) + ("" if now else was), end_words(str(change.new), new) + now
-    return (change.was or ("unknown" if change.kind is ChangeKind.NOW_KNOWN else "none"),
-            change.now or ("unknown" if change.kind is ChangeKind.NO_LONGER_KNOWN else "none"))
+    if isinstance(change.old, Face) and isinstance(change.new, Face) and change.was == change.now:
+        return rows_words(change.old), rows_words(change.new)
+    if change.thing is Thing.CONTACT and change.key == "function" and not change.now and not new.wires_at.get(change.new_id or ""):
+        return change.was, "not said"     # its wire went
+    nothing = _NOTHING.get(change.key, "not stated" if "none" in (change.was, change.now) else "none")
+    return (change.was or ("unknown" if change.kind is ChangeKind.NOW_KNOWN else nothing),
+            change.now or ("unknown" if change.kind is ChangeKind.NO_LONGER_KNOWN else nothing))
 
 
 def _function(address: str, harness: Harness) -> str:
     """What a contact is for, in brackets, where it says so."""
     contact = harness.contacts.get(address)
-    return f" ({contact.function})" if contact and contact.function else ""
+    words = contact.function if contact else ""
+    return f" ({'function unknown' if words == UNKNOWN else words})" if words else ""
 
 
 def cavities(addresses: Iterable[str], harness: Harness) -> str:

@@ -54,7 +54,7 @@ def _blocks(context: Context, ref: SheetRef) -> Iterator[Draft]:
     yield _head(context, box, area.w)
     changes = lid_changes(context, box)
     if box.lid:
-        yield Drawn(lid_height(box, area.h), lambda pen, x, y: draw_lid(pen, context, box, x, y, area.w, area.h, changes.marked))
+        yield Drawn(lid_height(box, area.h), lambda pen, x, y: draw_lid(pen, context, box, x, y, area.w, area.h, changes.marks))
     else:
         yield Words("The layout of the lid is not in the description.")
     yield from lid_table(context, changes, area.w)

@@ -32,11 +32,12 @@ TRIANGLE_APART = 1.2
 
 @dataclass(frozen=True, slots=True)
 class LabelLine:
-    """A line of a label and the sheet it leads to ("" for none)."""
+    """A line of a label and the sheet it leads to ("" for none); ``whole``: the words it is one line of, where they take several."""
 
     text: str
     weight: Weight = "regular"
     target: str = ""
+    whole: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,9 +162,10 @@ class Labels:
 
 
 def _compared(label: Label, before: Sequence[LabelLine]) -> Label:
-    """The label with what only the version before said."""
-    now, old = [bare(line.text) for line in label.lines], [bare(line.text) for line in before]
-    return replace(label, was=tuple(text for text in old if text not in now), is_changed=True) if now != old else label
+    """The label with what only the version before said, words that took several lines as a whole."""
+    now, old = ([(bare(line.text), bare(line.whole or line.text)) for line in lines] for lines in (label.lines, before))
+    words = {whole for _, whole in now}
+    return replace(label, was=tuple(text for text, whole in old if whole not in words), is_changed=True) if now != old else label
 
 
 def _offset_now(old: Segment, new: Segment, offset_mm: float, now) -> float:
@@ -190,7 +192,7 @@ def _splice_lines(context: Context, splice: Splice) -> tuple[LabelLine, ...]:
 
 
 def _point_lines(context: Context, point: str, owners: Sequence[str]) -> tuple[LabelLine, ...]:
-    lines = [LabelLine(line) for line in _two(wrap(point, MOST_WIDTH, DATA))]
+    lines = [LabelLine(line, whole=point) for line in _two(wrap(point, MOST_WIDTH, DATA))]
     shown = owners if len(owners) <= MOST_OWNERS else owners[:MOST_OWNERS - 1]
     for name in shown:
         sheet = context.sheet_of.get(name)

@@ -4,7 +4,10 @@ Takes the trees of a bundle, a scale and the room on a page; gives pages of plac
 pieces. A piece is a trunk along the page with branches that leave it at an angle,
 straight and to scale. A trunk longer than the page goes on in the next piece; a
 branch that would come too close to another is drawn as a piece of its own. The two
-sides of such a cut bear the same letter in a ring. Directions mean nothing.
+sides of such a cut bear the same letter in a ring. Directions mean nothing; but which
+branch is placed before which, and the side it is tried on first, hang on the order of
+the file and on how the tree branches, on no length, so that in a later version with other
+lengths a branch is looked for where it was.
 
 All lengths in mm of paper but where a name says otherwise.
 """
@@ -36,6 +39,10 @@ MOST_BRANCHES = 5
 """Of more branches at one point, the rest is drawn elsewhere, so that the cut finds room."""
 PAD_X, PAD_Y = 14.0, 9.0
 """Kept free round a piece for its labels."""
+
+
+Hang = tuple[Step, float, float, float]
+"""The first step of a branch, where it leaves the line it hangs on, and the angle of that line."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,27 +159,28 @@ def _pieces(tree: Tree, per_mm: float, area: Area, clear: float, letters: _Lette
         yield from _finish(piece, tree, hangs, begin, x, tall, per_mm, clear, letters, waiting)
 
 
-def _finish(piece: _Piece, tree: Tree, hangs: list, begin: float, end: float, tall: float, per_mm: float, clear: float, letters: _Letters, waiting: list) -> Iterator[_Piece]:
-    """Hang the branches, the longest first, on a trunk that is drawn; what finds no room is put to ``waiting``."""
+def _finish(piece: _Piece, tree: Tree, hangs: list[Hang], begin: float, end: float, tall: float, per_mm: float, clear: float, letters: _Letters, waiting: list) -> Iterator[_Piece]:
+    """Hang the branches, that with the most segments first, on a trunk that is drawn; what finds no room is put to ``waiting``."""
     piece.strokes.insert(0, (begin, 0.0, end, 0.0))
     limits = (-PAD_X, -tall, max(end, 60.0) + PAD_X, tall)
     lost: dict[Node, list[Step]] = {}
     at: dict[Node, tuple[float, float, float]] = {}
-    lean = 0.0
-    hangs = sorted(hangs, key=lambda hang: -hang[0].reach_mm)
+    sides = _sides(hangs)
+    hangs = sorted(hangs, key=lambda hang: -hang[0].count)
     for step, x, y, angle in hangs:
         at[step.start] = (x, y, angle)
         chain = tree.chain(step)
         length = sum(one.edge.length_mm for one in chain) * per_mm
         turn = None
         if len(piece.out[step.start]) - 2 < MOST_BRANCHES:
-            turns = sorted(TURNS, key=lambda t: (abs(abs(t) - 90), abs(t), (t > 0) == (lean > 0)))
+            turns = sorted(TURNS, key=lambda t: (abs(abs(t) - 90), abs(t), (t > 0) != sides[step.end]))
             turn = next((t for t in turns if _fits(piece, step.start, x, y, angle + t, length, clear, APART_DEG, limits)), None)
         if turn is None:
             lost.setdefault(step.start, []).append(step)
             continue
-        lean += length if turn > 0 else -length
-        hangs += _hang(piece, tree, chain, x, y, angle + turn, per_mm)
+        more = _hang(piece, tree, chain, x, y, angle + turn, per_mm)
+        sides |= _sides(more)
+        hangs += more
     for node, steps in lost.items():
         x, y, angle = at[node]
         letter = letters.next()
@@ -189,7 +197,17 @@ def _finish(piece: _Piece, tree: Tree, hangs: list, begin: float, end: float, ta
     yield piece
 
 
-def _hang(piece: _Piece, tree: Tree, chain: list[Step], x: float, y: float, angle: float, per_mm: float) -> list:
+def _sides(hangs: Sequence[Hang]) -> dict[Node, bool]:
+    """End of each branch of a line -> True where it is tried at positive angles first: in turn along the line and at each of its nodes."""
+    at_node: dict[Node, bool] = {}
+    sides = {}
+    for step, *_ in hangs:
+        at_node[step.start] = not at_node[step.start] if step.start in at_node else len(at_node) % 2 == 0
+        sides[step.end] = at_node[step.start]
+    return sides
+
+
+def _hang(piece: _Piece, tree: Tree, chain: list[Step], x: float, y: float, angle: float, per_mm: float) -> list[Hang]:
     """Draw a chain straight from x, y; gives the branches that hang on it in turn."""
     hangs = []
     start = (x, y)

@@ -1,10 +1,11 @@
 """The bundle as trees: which segments hang on which, from the longest path outward.
 
 Takes the segments of a harness; gives one Tree for each group of segments that
-hang together, rooted at one end of its longest path, the children of a node in the
-order of how far the bundle reaches behind them. A segment that would close a loop
-ends at a node of its own, which bears the name of the point it closes on, so that
-every segment is drawn once and in full length.
+hang together, rooted at one end of its longest path. Of the children of a node the one
+behind which the bundle reaches farthest comes first, the others in the order of the
+file, so that a segment measured anew does not make its neighbours change places. A
+segment that would close a loop ends at a node of its own, which bears the name of the
+point it closes on, so that every segment is drawn once and in full length.
 """
 
 from __future__ import annotations
@@ -35,17 +36,17 @@ class Edge:
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """An edge walked from ``start`` outward to ``end``; ``reach_mm`` is the longest way out through it."""
+    """An edge walked from ``start`` outward to ``end``; ``count``: it and all edges behind it."""
 
     edge: Edge
     start: Node
     end: Node
-    reach_mm: float
+    count: int
 
 
 @dataclass(frozen=True, slots=True)
 class Tree:
-    """``children`` of every node, the farthest reaching first; ``root`` is an end of the longest path."""
+    """``children`` of every node, the farthest reaching first, then in the order of the file; ``root`` is an end of the longest path."""
 
     root: Node
     children: Mapping[Node, tuple[Step, ...]]
@@ -122,8 +123,10 @@ def _rooted(joined: Mapping[Node, list[Edge]], root: Node) -> Tree:
     reach: dict[Node, float] = {}
     steps: dict[Node, list[Step]] = {node: [] for node, *_ in order}
     for node, edge, before, _ in reversed(order):
-        steps[node].sort(key=lambda step: -step.reach_mm)
-        reach[node] = steps[node][0].reach_mm if steps[node] else 0.0
+        if steps[node]:
+            farthest = max(steps[node], key=lambda step: step.edge.length_mm + reach[step.end])
+            steps[node].sort(key=lambda step: step is not farthest)
+        reach[node] = steps[node][0].edge.length_mm + reach[steps[node][0].end] if steps[node] else 0.0
         if edge is not None:
-            steps[before].insert(0, Step(edge, before, node, edge.length_mm + reach[node]))
+            steps[before].insert(0, Step(edge, before, node, 1 + sum(step.count for step in steps[node])))
     return Tree(root, {node: tuple(found) for node, found in steps.items()})

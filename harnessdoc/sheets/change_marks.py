@@ -15,7 +15,7 @@ from ..drawing.revision_marks import draw_cloud, draw_struck
 
 DATA = 2.5
 LINE = 4.0
-BESIDE = 0.85
+BESIDE = 1.35
 """From a text to the outer edge of its cloud, left and right."""
 UP, DOWN = 4.25, 1.5
 """From the baseline of a text 2.5 mm high to the edges of its cloud."""
@@ -25,10 +25,10 @@ AROUND = 0.9
 """From a box to the edge of its cloud."""
 
 
-def cloud_text(pen: Pen, x: float, base: float, width: float, lines: int = 1, height: float = DATA) -> None:
-    """A cloud round texts that begin at x, the first on the baseline ``base``, the others LINE below each other."""
+def cloud_text(pen: Pen, x: float, base: float, width: float, lines: int = 1, height: float = DATA, beside: float = BESIDE) -> None:
+    """A cloud round texts that begin at x, the first on the baseline ``base``, the others LINE below each other; it reaches ``beside`` to the sides."""
     up, down = (UP - 0.7) * height / DATA + 0.7, (DOWN - 0.7) * height / DATA + 0.7
-    draw_cloud(pen, x - BESIDE, base - up, width + 2 * BESIDE, up + down + LINE * (lines - 1))
+    draw_cloud(pen, x - beside, base - up, width + 2 * beside, up + down + LINE * (lines - 1))
 
 
 def cloud_box(pen: Pen, x: float, y: float, width: float, height: float) -> None:

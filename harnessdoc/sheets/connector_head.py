@@ -5,12 +5,13 @@ itself. The words stand left and the faces right of them where both find room, e
 the faces below. Both views stand side by side where their numbers stay legible, else
 one above the other; where even that does not fit, the view in which the face was
 written down stands alone. The lock is drawn only where the description states its side.
-All lengths in mm.
+Two mated halves on one sheet that differ from the version before have their faces alike,
+as if what differs at one did so at both. All lengths in mm.
 """
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterator, Sequence
+from collections.abc import Container, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from ..drawing.lettering import cut
@@ -23,12 +24,12 @@ from ..network.neighbours import cavities_of
 from ..revision.changes import Thing
 from .context import Context
 from .face import LEGEND, SMALL, draw_face, face_in_view, face_size, fitting_pitch, least_pitch
-from .face_marks import changes_height, changes_width, draw_changes, face_changes
+from .face_marks import FaceChanges, changes_height, changes_width, draw_changes, face_changes
 from .flow import Drawn
 from .head_marks import letter_of, renamed, with_changes
 from .list_cells import sheet_link
 from .pinout_remarks import fitting_fields
-from .subject_head import Field, draw_fields, draw_title, fields_height, title_height
+from .subject_head import Field, Renamed, draw_fields, draw_title, fields_height, title_height
 from .stacks import Item
 
 WORDS_MOST, WORDS_SHARE = 84.0, 0.42
@@ -59,6 +60,21 @@ class _Faces:
     height: float
 
 
+@dataclass(frozen=True, slots=True)
+class _Said:
+    """What stands in words at a connector, and what differs at its face; ``is_marked``: anything of it differs from the version before."""
+
+    connector: Connector
+    fields: list[Field]
+    named: Renamed | None
+    changes: FaceChanges
+    is_marked: bool
+
+    def height(self, room: float) -> float:
+        """Of title and fields."""
+        return title_height(self.connector.id, self.connector.title, room, self.named) + fields_height(self.fields, room)
+
+
 def has_empty(connector: Connector, wired: Container[str]) -> bool:
     """True where the face shows a cavity without a wire."""
     return connector.face is not None and any(spot.cavity not in wired for spot in connector.face.spots)
@@ -71,41 +87,58 @@ def connector_head(context: Context, connector: Connector, wired: Container[str]
     ``wired`` are its cavities with a wire; ``with_legend`` says what the frames of the face mean; ``more`` are fields below its own.
     """
     words_width = min(WORDS_MOST, WORDS_SHARE * width)
-    fields = _all_fields(context, connector, more)
-    named = renamed(context, Thing.CONNECTOR, connector.id, connector.title)
-    changes = face_changes(context, connector)
+    said = _said(context, connector, more)
+    alike = [said, *_mate_to_match(context, said, more)]
+    marked = frozenset(name for one in alike for name in one.changes.marked)
+    legend = LEGEND_ROOM if with_legend else 0.0
     tag = f"connector:{connector.id}"
 
-    def words_height(room: float) -> float:
-        return title_height(connector.id, connector.title, room, named) + fields_height(fields, room)
-
-    def below_height(room: float) -> float:
-        """Of what stands below the faces in ``room``."""
-        return (LEGEND_ROOM if with_legend else 0.0) + changes_height(changes, room)
+    def kept_below(room: float) -> float:
+        """Kept free below the faces in ``room``."""
+        return max(legend, LEGEND_ROOM if len(alike) > 1 else 0.0) + max(changes_height(one.changes, room) for one in alike)
 
     faces, at_side = None, False
     beside = width - words_width - GAP
     if connector.face is not None:
-        face = connector.face
-        faces = _side_by_side(face, beside, height - below_height(beside), changes.marked)
+        face, match = connector.face, [view for one in alike[1:] if one.connector.face for view in _both(one.connector.face)]
+        faces = _side_by_side(face, match, beside, height - kept_below(beside), marked)
         at_side = faces is not None
-        faces = faces or _below(face, width, height - words_height(width) - FACES_ABOVE - below_height(width), changes.marked)
+        faces = faces or _below(face, match, width, height - max(one.height(width) for one in alike) - FACES_ABOVE - kept_below(width), marked)
     left, room = (words_width + GAP, beside) if at_side else (0.0, width)
     words_width = words_width if at_side else width
-    words = words_height(words_width)
-    tall = (faces.height + below_height(room)) if faces else 0.0
+    words = said.height(words_width)
+    tall = (faces.height + legend + changes_height(said.changes, room)) if faces else 0.0
     total = max(words, tall) if at_side else words + (FACES_ABOVE + tall if faces else 0.0)
 
     def draw(pen: Pen, x: float, y: float) -> None:
-        below = draw_title(pen, x, y, connector.id, connector.title, words_width, tag, named)
-        draw_fields(pen, x, below, fields, words_width, tag, letter_of(context))
+        below = draw_title(pen, x, y, connector.id, connector.title, words_width, tag, said.named)
+        draw_fields(pen, x, below, said.fields, words_width, tag, letter_of(context))
         if faces:
             top = y if at_side else y + words + FACES_ABOVE
-            _draw_faces(pen, faces, x + (width - faces.width if at_side else 0.0), top, wired, changes.marked, with_legend, tag)
-            at = x + max(left, width - max(faces.width, changes_width(changes, room))) if at_side else x
-            draw_changes(pen, context, changes, at, top + faces.height + (LEGEND_ROOM if with_legend else 0.0), room)
+            _draw_faces(pen, faces, x + (width - faces.width if at_side else 0.0), top, wired, said.changes.marked, marked, with_legend, tag)
+            at = x + max(left, width - max(faces.width, changes_width(said.changes, room))) if at_side else x
+            draw_changes(pen, context, said.changes, at, top + faces.height + legend, room)
 
     return Drawn(total, draw)
+
+
+def _said(context: Context, connector: Connector, more: Sequence[Field]) -> _Said:
+    plain = [*_plain_fields(context, connector), *more]
+    fields, named, changes = _with_marks(context, connector, plain, bool(more)), renamed(context, Thing.CONNECTOR, connector.id, connector.title), face_changes(context, connector)
+    return _Said(connector, fields, named, changes, fields != plain or named is not None or bool(changes))
+
+
+def _mate_to_match(context: Context, said: _Said, more: Sequence[Field]) -> Iterator[_Said]:
+    """The other half, where it has a face, stands on the same sheet, and one of both differs from the version before."""
+    mate = context.harness.connectors.get(_mate(context, said.connector) or "")
+    if context.since and mate and mate.face and context.sheet_of.get(mate.id) == context.sheet_of.get(said.connector.id):
+        other = _said(context, mate, [*_fittings(context, mate.id)] if more else ())
+        if said.is_marked or other.is_marked:
+            yield other
+
+
+def _mate(context: Context, connector: Connector) -> str | None:
+    return connector.mates or next((one.id for one in context.harness.connectors.values() if one.mates == connector.id), None)
 
 
 # ---------------------------------------------------------------------- faces
@@ -116,23 +149,23 @@ def _both(face: Face) -> tuple[Face, Face]:
 
 
 def _pitch(views: Sequence[Face], width: float, height: float, changed: Container[str]) -> float | None:
-    """The pitch for faces in this room, None where numbers would not be legible.
+    """The pitch at which each of these faces fits this room, None where numbers would not be legible.
 
     A tall face takes half the height if its numbers allow: the table is wanted on the same page.
     """
-    least = least_pitch(views[0], changed)
+    least = max(least_pitch(view, changed) for view in views)
     if min(fitting_pitch(view, width, height, changed) for view in views) < least:
         return None
     return max(least, min(fitting_pitch(view, width, height / 2, changed) for view in views))
 
 
-def _side_by_side(face: Face, width: float, height: float, changed: Container[str]) -> _Faces | None:
-    """Both views beside each other, None where the numbers would not be legible."""
+def _side_by_side(face: Face, match: Sequence[Face], width: float, height: float, changed: Container[str]) -> _Faces | None:
+    """Both views beside each other, None where the numbers would not be legible; as the views to ``match`` are."""
     views = _both(face)
-    pitch = _pitch(views, (width - GAP) / 2, height, changed)
+    pitch = _pitch([*views, *match], (width - GAP) / 2, height, changed)
     if pitch is None:
         return None
-    sizes = [face_size(view, pitch) for view in views]
+    sizes = [face_size(view, pitch) for view in (*views, *match)]
     column, tall = max(wide for wide, _ in sizes), max(high for _, high in sizes)
     apart = min(3 * GAP, width - 2 * column)
     if apart < GAP:
@@ -141,14 +174,15 @@ def _side_by_side(face: Face, width: float, height: float, changed: Container[st
     return _Faces(pitch, placed, 2 * column + apart, tall)
 
 
-def _below(face: Face, width: float, height: float, changed: Container[str]) -> _Faces:
+def _below(face: Face, match: Sequence[Face], width: float, height: float, changed: Container[str]) -> _Faces:
     """The faces under the words: beside each other, else one above the other, else the written view alone."""
-    if faces := _side_by_side(face, width, height, changed):
+    if faces := _side_by_side(face, match, width, height, changed):
         return faces
     views = _both(face)
-    pitch = _pitch(views, width, (height - GAP) / 2, changed)
+    pitch = _pitch([*views, *match], width, (height - GAP) / 2, changed)
     if pitch is None:
-        pitch, views = max(fitting_pitch(views[0], width, height, changed), PITCH_LEAST), views[:1]
+        views = views[:1]
+        pitch = max(min(fitting_pitch(view, width, height, changed) for view in (*views, *match[:1])), PITCH_LEAST)
     placed, y = [], 0.0
     for view in views:
         _, high = face_size(view, pitch)
@@ -157,25 +191,29 @@ def _below(face: Face, width: float, height: float, changed: Container[str]) -> 
     return _Faces(pitch, tuple(placed), width, y - GAP)
 
 
-def _draw_faces(pen: Pen, faces: _Faces, x: float, y: float, wired: Container[str], changed: Container[str], with_legend: bool, tag: str) -> None:
+def _draw_faces(pen: Pen, faces: _Faces, x: float, y: float, wired: Container[str], changed: Container[str], marked: Container[str], with_legend: bool, tag: str) -> None:
+    """``changed`` cavities have a cloud; the numbers leave room for those of ``marked`` ones."""
     for one in faces.placed:
-        draw_face(pen, Area(x + one.area.x, y + one.area.y, one.area.w, one.area.h), one.face, faces.pitch, wired, changed, tag=tag)
+        draw_face(pen, Area(x + one.area.x, y + one.area.y, one.area.w, one.area.h), one.face, faces.pitch, wired, changed, marked, tag=tag)
     if with_legend:
         pen.text(x + faces.width / 2, y + faces.height + 2.0 + SMALL, cut(LEGEND, faces.width, SMALL), SMALL, "middle", tag=tag)
 
 
 # ---------------------------------------------------------------------- words
 
-def _all_fields(context: Context, connector: Connector, more: Sequence[Field]) -> list[Field]:
-    """The fields of a head and ``more`` below them, with what differs from the version before."""
-    fields = [*_plain_fields(context, connector), *more]
+def _with_marks(context: Context, connector: Connector, fields: list[Field], with_fittings: bool) -> list[Field]:
+    """The fields of a head, which include its fittings or not, with what differs from the version before."""
     old_id = context.since.comparison.pairing.before(Thing.CONNECTOR, connector.id) if context.since else None
     if context.since is None or old_id is None:
         return fields
     before = context.since.before
     old = before.harness.connectors[old_id]
-    fittings = fitting_fields([before.harness.contacts[f"{old_id}.{name}"] for name in sorted(cavities_of(before.harness)[old_id], key=counted)]) if more else ()
-    return with_changes(fields, [*_plain_fields(before, old), *fittings])
+    return with_changes(fields, [*_plain_fields(before, old), *(_fittings(before, old_id) if with_fittings else ())])
+
+
+def _fittings(context: Context, name: str) -> Iterable[Field]:
+    harness = context.harness
+    return fitting_fields([harness.contacts[f"{name}.{cavity}"] for cavity in sorted(cavities_of(harness)[name], key=counted)])
 
 
 def _plain_fields(context: Context, connector: Connector) -> Iterator[Field]:
@@ -193,8 +231,7 @@ def _fields(context: Context, connector: Connector) -> Iterator[tuple[str, Item]
     yield "Place", (f"{place}, {point.title}" if point and point.title else place) or EmptyBox("unknown:place")
     yield "Half", connector.half or EmptyBox("unknown:half")
     yield "Housing", connector.housing or EmptyBox("unknown:housing")
-    mate = connector.mates or next((one.id for one in harness.connectors.values() if one.mates == connector.id), None)
-    if mate:
+    if mate := _mate(context, connector):
         yield "Mates with", sheet_link(mate, context.sheet_of.get(mate))
     if connector.face and connector.face.entry:
         yield "Wires enter", f"from the {connector.face.entry}, seen from the {connector.face.view.value}"

@@ -18,7 +18,7 @@ from ..drawing.page import PAPERS, Area, Paper, TitleBlock, new_page
 from ..drawing.pen import Pen
 from ..findings import Finding
 from ..geometry.measure import Geometry
-from ..model.harness import Harness, Wire
+from ..model.harness import Harness, Revision, Wire
 from ..network.islands import Network
 from ..revision.compare import Comparison
 from ..trade.colours import CONVENTIONS, Colour, print_colour
@@ -105,9 +105,14 @@ class Context:
         block = TitleBlock(
             title=ref.title, document_type=ref.kind.value, sheet=f"{ref.number} / {len(self.sheets)}" if isinstance(ref.number, int) else ref.number, page=page, pages=pages, owner=harness.owner,
             identification=harness.number, created_by=harness.by, approved_by=harness.approved,
-            date=last.date if last else "", revision=last.revision if last else "", made_from=harness.file,
+            date=last.date if last else "", revision=self._revision(last), made_from=harness.file,
         )
         return new_page(self.paper, block, orientation)
+
+    def _revision(self, last: Revision | None) -> str:
+        """That of the last log entry; a change that is not logged must not look like the sheet it replaces."""
+        unlogged = self.since is not None and not self.since.letter
+        return ", ".join(filter(None, (last.revision if last else "", "changed" if unlogged else "")))
 
     def sheet_for(self, address: str) -> SheetRef | None:
         """The sheet on which a far end continues; None for unknown and open ends."""

@@ -35,8 +35,8 @@ def draw_exchange(context: Context, ref: SheetRef, exchanged: Sequence[Exchanged
     """The list, in the order of the new book, sheets that are gone where they stood."""
     area = free_area(context.paper, "portrait")
     wide = area.w > 150
-    columns = [Column("Put in", 16, anchor="end"), Column("Pages", 14, anchor="end"), Column("Sheet"), Column("Why", 44 if wide else 28),
-               Column("Take out", 18, anchor="end"), Column("Done", 13)]
+    columns = [Column("Put in", 14, anchor="end"), Column("Pages", 13, anchor="end"), Column("Sheet"), Column("Why", 40 if wide else 21),
+               Column("Take out", 18 if wide else 12, anchor="end"), Column("Done", 13 if wide else 11)]
     rows: list[Row] = [_row(one) for one in exchanged]
     unchanged = len(context.sheets) - sum(one.put_in is not None for one in exchanged)
     blocks: list[Block] = [Words(HOW), Heading("Sheets to exchange"), lay_out(columns, rows, area.w, pitch=6.5, tag="exchange"),

@@ -93,8 +93,11 @@ def fitting_pitch(face: Face, width: float, height: float, changed: Container[st
     return min(max(PITCH_MOST, min(least, PITCH_FOR_NAMES)), room_x / (wide - 2 * MARGIN), room_y / (high - 2 * MARGIN))
 
 
-def draw_face(pen: Pen, area: Area, face: Face, pitch: float, wired: Container[str], changed: Container[str] = (), *, tag: str = "face") -> None:
-    """Draws a face in the view it has, in the middle of the top of ``area``; made by ``face_in_view``."""
+def draw_face(pen: Pen, area: Area, face: Face, pitch: float, wired: Container[str], changed: Container[str] = (), alike: Container[str] = (), *, tag: str = "face") -> None:
+    """Draws a face in the view it has, in the middle of the top of ``area``; made by ``face_in_view``.
+
+    ``changed`` cavities get a cloud; numbers are as high as if those of ``alike``, changed at the other half, had one too.
+    """
     wide, high, frame = _extent(face, pitch)
     x = area.x + (area.w - wide - frame.left - frame.right) / 2 + frame.left
     outline = Area(x, area.y + frame.top, wide, high)
@@ -105,7 +108,7 @@ def draw_face(pen: Pen, area: Area, face: Face, pitch: float, wired: Container[s
     else:
         _draw_rounded(pen, outline, min(2.0, wide / 4, high / 4), tag)
     offset = (wide - (_right(face) - left) * pitch) / 2, (high - (top - _bottom(face)) * pitch) / 2
-    height = NUMBER_MOST if all(_fits(spot, NUMBER_MOST, pitch, ring, spot.cavity in changed) for spot in face.spots) else NUMBER_LEAST
+    height = NUMBER_MOST if all(_fits(spot, NUMBER_MOST, pitch, ring, spot.cavity in changed or spot.cavity in alike) for spot in face.spots) else NUMBER_LEAST
     for spot in face.spots:
         cx = outline.x + offset[0] + (spot.x - left) * pitch
         cy = outline.y + offset[1] + (top - spot.y) * pitch

@@ -3,18 +3,21 @@
 Takes a box and the room; draws a frame for every position with its id and, where there
 is room, the rating and what it feeds. A spare position is hatched. The view stands
 below in words. A position that differs from the version before has a cloud, inside its
-frame where that has room; what it was stands in a table below. All lengths in mm.
+frame where that has room; what it was stands in a table below. Where a position is gone
+and nothing has taken its place, that is dashed, with the old id struck through. All
+lengths in mm.
 """
 
 from __future__ import annotations
 
-from collections.abc import Container
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from math import floor
 
 from ..drawing.lettering import cut, wrap
 from ..drawing.pen import Pen
 from ..drawing.record import THIN, WIDE, Area
-from ..drawing.revision_marks import SIDE, draw_cloud, draw_triangle
+from ..drawing.revision_marks import SIDE, draw_cloud, draw_struck, draw_triangle
 from ..model.harness import Box, Part
 from .context import Context
 
@@ -36,6 +39,22 @@ MARGIN = 2.0
 UNDER = 6.5
 HATCH = 1.8
 """Distance of the lines that hatch a spare position."""
+GONE_DASH = (1.5, 1.0)
+RATING_BOX = (11.0, 3.5)
+"""An empty box for a rating that is no longer known."""
+
+
+@dataclass(frozen=True, slots=True)
+class LidMarks:
+    """What of a lid differs from the version before.
+
+    ``changed``: positions that differ or are new; ``unrated``: those of them that had a rating and have none;
+    ``gone``: (row, place along it), both from 0, that hold nothing now -> the position that was there.
+    """
+
+    changed: frozenset[str] = frozenset()
+    unrated: frozenset[str] = frozenset()
+    gone: Mapping[tuple[int, int], str] = field(default_factory=dict)
 
 
 def lid_height(box: Box, page: float) -> float:
@@ -43,24 +62,28 @@ def lid_height(box: Box, page: float) -> float:
     return _cell_height(box, page) * len(box.lid) + 2 * MARGIN + UNDER
 
 
-def draw_lid(pen: Pen, context: Context, box: Box, x: float, y: float, width: float, page: float, changed: Container[str] = ()) -> None:
-    """Draws the lid in the middle of ``width``; ``changed`` are the positions that differ from the version before."""
+def draw_lid(pen: Pen, context: Context, box: Box, x: float, y: float, width: float, page: float, marks: LidMarks = LidMarks()) -> None:
+    """Draws the lid in the middle of ``width``, with the ``marks`` of what differs from the version before."""
     columns = max(map(len, box.lid))
     cell_w, cell_h = min(CELL_WIDTH_MOST, (width - 2 * MARGIN) / columns), _cell_height(box, page)
     wide, high = columns * cell_w + 2 * MARGIN, len(box.lid) * cell_h + 2 * MARGIN
     left = x + (width - wide) / 2
     tag = f"box:{box.id}"
     pen.rect(left, y, wide, high, WIDE, tag=tag)
-    for down, row in enumerate(box.lid):
-        for along, position in enumerate(row):
+    for down in range(len(box.lid)):
+        for along in range(columns):
+            position = box.lid[down][along] if along < len(box.lid[down]) else None
+            cell = Area(left + MARGIN + along * cell_w + 0.4, y + MARGIN + down * cell_h + 0.4, cell_w - 0.8, cell_h - 0.8)
             if position:
-                cell = Area(left + MARGIN + along * cell_w + 0.4, y + MARGIN + down * cell_h + 0.4, cell_w - 0.8, cell_h - 0.8)
-                _draw_position(pen, context, box, position, cell, position in changed)
+                _draw_position(pen, context, box, position, cell, marks)
+            elif (down, along) in marks.gone:
+                _draw_gone(pen, marks.gone[down, along], cell)
     view = box.lid_view or LID_SIDE
     words = f"seen from the {view}" if view == LID_SIDE else f"seen: {view}"
-    has_marks = any(position in changed for row in box.lid for position in row)
+    has_marks = bool(marks.changed or marks.gone)
     room = width - 2 * (SIDE + 2.0) if has_marks else width
-    pen.text(x + width / 2, y + high + 1.5 + ID, cut(f"{words}; hatched: spare", room, ID), ID, "middle", tag=tag)
+    words += "; hatched: spare" + ("; dashed: no longer there" if marks.gone else "")
+    pen.text(x + width / 2, y + high + 1.5 + ID, cut(words, room, ID), ID, "middle", tag=tag)
     if has_marks and context.since:
         draw_triangle(pen, max(x, left), y + high + 0.8, context.since.letter)
 
@@ -71,18 +94,13 @@ def _cell_height(box: Box, page: float) -> float:
     return min(wanted, (page - around) / rows)
 
 
-def _draw_position(pen: Pen, context: Context, box: Box, position: str, cell: Area, is_changed: bool) -> None:
+def _draw_position(pen: Pen, context: Context, box: Box, position: str, cell: Area, marks: LidMarks) -> None:
     """One position: id, rating and what it feeds as far as there is room; the rest of a spare one is hatched."""
     tag = f"position:{position}"
     part = context.harness.parts.get(position)
     spare = position in box.spare
     pen.rect(cell.x, cell.y, cell.w, cell.h, THIN if spare else WIDE, tag=tag)
-    pad = PAD
-    if is_changed and min(cell.w, cell.h) >= CLOUD_INSIDE:
-        pad = CLOUD_PAD
-        draw_cloud(pen, cell.x + WIDE / 2, cell.y + WIDE / 2, cell.w - WIDE, cell.h - WIDE, tag=f"changed:{position}")
-    elif is_changed:
-        draw_cloud(pen, cell.x - CLOUD_OUT, cell.y - CLOUD_OUT, cell.w + 2 * CLOUD_OUT, cell.h + 2 * CLOUD_OUT, tag=f"changed:{position}")
+    pad = _draw_cloud(pen, cell, f"changed:{position}") if position in marks.changed else PAD
     room = cell.w - 2 * pad
     if cell.h <= ID or room <= ID:
         return
@@ -95,6 +113,8 @@ def _draw_position(pen: Pen, context: Context, box: Box, position: str, cell: Ar
         return
     rating = rating_words(part)
     beside = room - wide - 2.0
+    if position in marks.unrated and beside >= RATING_BOX[0]:
+        pen.rect(cell.right - pad - RATING_BOX[0], y - (RATING + RATING_BOX[1]) / 2, *RATING_BOX, THIN, tag="to fill")
     if rating and pen.text_width(rating, RATING) <= beside:
         pen.text(cell.right - pad, y, rating, RATING, "end", tag=tag)
     elif rating and cell.bottom - y >= RATING + 2 * pad:
@@ -107,6 +127,25 @@ def _draw_position(pen: Pen, context: Context, box: Box, position: str, cell: Ar
     for line in words:
         y += SMALL_LINE
         pen.text(cell.x + pad, y, cut(line, room, SMALL), SMALL, tag=tag)
+
+
+def _draw_cloud(pen: Pen, cell: Area, tag: str) -> float:
+    """A cloud inside a frame that has room, else just outside it; returns how far the texts stand from the frame."""
+    if min(cell.w, cell.h) >= CLOUD_INSIDE:
+        draw_cloud(pen, cell.x + WIDE / 2, cell.y + WIDE / 2, cell.w - WIDE, cell.h - WIDE, tag=tag)
+        return CLOUD_PAD
+    draw_cloud(pen, cell.x - CLOUD_OUT, cell.y - CLOUD_OUT, cell.w + 2 * CLOUD_OUT, cell.h + 2 * CLOUD_OUT, tag=tag)
+    return PAD
+
+
+def _draw_gone(pen: Pen, old: str, cell: Area) -> None:
+    """The place of a position that is gone: a dashed frame with a cloud, its id struck through."""
+    tag = f"gone:{old}"
+    pen.rect(cell.x, cell.y, cell.w, cell.h, THIN, dash=GONE_DASH, tag=tag)
+    pad = _draw_cloud(pen, cell, "cloud")
+    room = cell.w - 2 * pad
+    if cell.h > ID and room > ID:
+        draw_struck(pen, cell.x + pad, cell.y + min(pad, (cell.h - ID) / 2) + ID, cut(old, room, ID), ID)
 
 
 def rating_words(part: Part) -> str:

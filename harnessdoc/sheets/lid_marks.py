@@ -1,7 +1,7 @@
 """What differs on the lid of a box from the version before: which positions, and what they said.
 
-Takes a Context and a box; gives the positions that get a cloud and a table of what no
-longer holds there. What is compared is what the lid prints: where a position is, its
+Takes a Context and a box; gives the marks of its lid and a table of what no longer
+holds there. What is compared is what the lid prints: where a position is, its
 rating, what it feeds, whether it is spare.
 """
 
@@ -14,7 +14,7 @@ from ..drawing.table import Column, Layout, Mark, Struck
 from ..model.harness import Box, Harness
 from ..revision.changes import Thing
 from .context import Context
-from .lid import LID_SIDE, rating_words
+from .lid import LID_SIDE, LidMarks, rating_words
 from .tables import Keyed, PlainTable, lay_table
 
 POSITION_WIDTH = 34.0
@@ -23,9 +23,9 @@ TABLE_WIDTH = 130.0
 
 @dataclass(frozen=True, slots=True)
 class LidChanges:
-    """``marked``: positions that differ or are new; ``was``: position (of the old version where it is gone) -> what no longer holds."""
+    """What is drawn on the lid, and ``was``: position (of the old version where it is gone) -> what no longer holds."""
 
-    marked: frozenset[str]
+    marks: LidMarks
     was: Mapping[str, tuple[str, ...]]
 
 
@@ -46,10 +46,11 @@ def lid_changes(context: Context, box: Box) -> LidChanges:
     old_id = since.comparison.pairing.before(Thing.BOX, box.id) if since else None
     old = since.before.harness.boxes[old_id] if since and old_id is not None else None
     if since is None or old is None or not (box.lid and old.lid):
-        return LidChanges(frozenset(), {})
+        return LidChanges(LidMarks(), {})
     pairing = since.comparison.pairing
     now, before = _positions(context.harness, box), _positions(since.before.harness, old)
     marked: list[str] = []
+    unrated: list[str] = []
     was: dict[str, tuple[str, ...]] = {}
     known: set[str] = set()
     for name, said in now.items():
@@ -61,10 +62,15 @@ def lid_changes(context: Context, box: Box) -> LidChanges:
         elif gone := (*((old_name,) if old_name != name else ()), *_differences(said, before[old_name])):
             marked.append(name)
             was[name] = gone
+            if before[old_name].rating and not said.rating and not said.spare:
+                unrated.append(name)
     was |= {name: _words(said) for name, said in before.items() if name not in known}
     if (box.lid_view or LID_SIDE) != (old.lid_view or LID_SIDE):
         was["view"] = (f"seen from the {old.lid_view or LID_SIDE}",)
-    return LidChanges(frozenset(marked), was)
+        return LidChanges(LidMarks(frozenset(marked), frozenset(unrated)), was)
+    held = {(said.row, said.place) for said in now.values()}
+    gone_at = {(said.row - 1, said.place - 1): name for name, said in before.items() if (said.row, said.place) not in held}
+    return LidChanges(LidMarks(frozenset(marked), frozenset(unrated), gone_at), was)
 
 
 def lid_table(context: Context, changes: LidChanges, width: float) -> Iterator[Layout]:

@@ -4,7 +4,9 @@ Takes what a sheet prints of a Context (blocks, tables); where the Context knows
 version before, the same is asked of that one, and the two are set against each other.
 What is compared is what is printed: a cell that differs has a cloud round it and the old
 text struck through below the new, its row the revision triangle; a row that is new has
-the cloud round what it is known by; a row that is gone stands whole, struck through. A
+the cloud round what it is known by and, where there is room, "new" beside its triangle;
+a row that is gone stands whole, struck through, with "gone". Far ends that one version
+lists and the other counts are compared one by one: what is struck is joined no longer. A
 sheet of what was not there says so at its top. The numbers of sheets, boxes to be filled
 by hand and the end from which a wire is written are no difference. Without a version
 before everything is laid out as it is.
@@ -20,13 +22,15 @@ from typing import TypeVar
 
 from ..drawing.page import Orientation
 from ..drawing.record import Drawing
-from ..drawing.table import Band, Clouded, Layout, LinkText, Mark, Struck
-from ..model.harness import Segment, Wire
+from ..drawing.table import Band, Clouded, EmptyBox, Layout, LinkText, Mark, Struck
+from ..model.harness import UNKNOWN, Segment, Wire
 from ..revision.changes import Thing
 from .context import Context, SheetKind, SheetRef, Since
 from .flow import Block, Heading, Words, set_pages
-from .stacks import Item, Lines, Stack, Strong
+from .list_cells import MOST_BEHIND
+from .stacks import Behind, Item, Lines, Stack, Strong
 from .tables import Blocks, Key, Keyed, Listing, PlainRow, PlainTable, StackTable, Table, lay_table
+from .wire_lines import UNKNOWN_MEMBER, ends_in_words
 
 _ARROW = re.compile(r"(?:^| )→ \d+")
 _BETWEEN = re.compile(r"[\s,]+")
@@ -37,6 +41,9 @@ SUBJECTS: Mapping[SheetKind, Thing] = {
     SheetKind.PINOUT: Thing.CONNECTOR, SheetKind.BOX: Thing.BOX, SheetKind.RELAYS: Thing.PART, SheetKind.SPLICES: Thing.SPLICE, SheetKind.GROUNDS: Thing.GROUND,
 }
 """What the subjects of a sheet are."""
+
+ROOM_FOR_WORDS = 150.0
+"""From this width of a table on "new" and "gone" stand beside the triangles; in a narrower one they would cut what it says."""
 
 AnyTable = TypeVar("AnyTable", PlainTable, StackTable)
 AnyWritten = TypeVar("AnyWritten", Wire, Segment)
@@ -163,7 +170,7 @@ def _same_subjects(now: Sequence[Key], before: Sequence[Key]) -> tuple[list[Key]
 
 def _merge_tables(now: AnyTable, before: Table | None, since: Since) -> AnyTable:
     """The rows of both, in the order of the new; what is gone after what stood before it."""
-    mark = Mark(since.letter)
+    mark, new_mark, gone_mark = (Mark(since.letter, word if now.width >= ROOM_FOR_WORDS else "") for word in ("", "new", "gone"))
     olds = _under_heads(before, now) if before is not None else ()
     rows: list[Keyed] = []
     for i, j in _aligned([keyed.key for keyed in now.rows], [_led(keyed.key, since) for keyed in olds]):
@@ -172,9 +179,9 @@ def _merge_tables(now: AnyTable, before: Table | None, since: Since) -> AnyTable
             row = _merge_rows(now, new.row, old.row, since)
             rows.append(Keyed(new.key, row, mark) if row != new.row else new)
         elif new is not None:
-            rows.append(Keyed(new.key, _new_row(now, new.row, mark), mark))
+            rows.append(Keyed(new.key, _new_row(now, new.row, new_mark), new_mark))
         elif old is not None:
-            rows.append(Keyed(old.key, _gone_row(now, old.row, mark), mark))
+            rows.append(Keyed(old.key, _gone_row(now, old.row, gone_mark), gone_mark))
     return replace(now, rows=tuple(rows))
 
 
@@ -234,6 +241,8 @@ def said(cell: object) -> tuple[str, ...]:
             return (bare(cell),) if cell else ()
         case LinkText() | Strong():
             return (bare(cell.text),)
+        case Behind():
+            return said(cell.told)
         case tuple():
             return tuple(text for part in cell for text in said(part))
         case Listing():
@@ -308,6 +317,8 @@ def _merge_levels(now: Lines, before: Lines, levels: Sequence[Sequence[str]], si
     keys_now, keys_before = ([_name(one, level[0]) for one in ones] for ones in (news, olds))
     keys_before = [_now_named(level[0], key, since) for key in keys_before]
     if nested and not inner:
+        if any(isinstance(_led_by(one, level[0]), Behind) for one in (*news, *olds)):
+            return _merge_counted(news, olds, level[0], since)
         keys_before = _by_turn(keys_now, keys_before)
     merged: list[Mapping[str, Item]] = []
     for i, j in sorted(_aligned(keys_now, keys_before), key=lambda pair: pair[0] is None):
@@ -331,8 +342,12 @@ def _begun(lines: Lines, leader: str) -> list[Lines]:
     return runs
 
 
+def _led_by(lines: Lines, leader: str) -> Item:
+    return lines[0].get(leader, "") if lines else ""
+
+
 def _name(lines: Lines, leader: str) -> str:
-    return " ".join(said(lines[0].get(leader, "")))
+    return " ".join(said(_led_by(lines, leader)))
 
 
 def _now_named(leader: str, name: str, since: Since) -> str:
@@ -346,6 +361,47 @@ def _by_turn(now: Sequence[str], before: Sequence[str]) -> list[str]:
     """Names with those that are not found again given the new names that are free, in their order."""
     free = [name for name in now if name not in before]
     return [name if name in now or not free else free.pop(0) for name in before]
+
+
+def _merge_counted(news: Sequence[Lines], olds: Sequence[Lines], leader: str, since: Since) -> Lines:
+    """Far ends of one wire, where at least one version tells them by their count: struck are those that are joined no longer.
+
+    Where none is gone, or more than are listed, the old count is struck; where all are and what led to them, that too.
+    """
+    now, before = ([_led_by(run, leader) for run in runs] for runs in (news, olds))
+    counted = [next((item for item in items if isinstance(item, Behind)), None) for items in (now, before)]
+    new_count, old_count = counted
+    if old_count and new_count and (new_count.name != old_count.name or not differs(new_count, old_count)):
+        return _merge_in_order(news[0], olds[0])
+    joints = {item.name for item in counted if item}
+    here = _addresses(now, joints)
+    was = {address: since.comparison.pairing.address_now(address) for address in _addresses(before, joints)}
+    gone = [address for address, as_now in was.items() if as_now not in here and address != UNKNOWN]
+    if 0 < len(gone) <= MOST_BEHIND:
+        struck = gone
+    elif old_count and len(gone) == len(was) and old_count.name not in said(tuple(now)):
+        struck = list(said(old_count))
+    else:
+        struck = [old_count.count if old_count else _count(before, joints)]
+    if new_count:
+        first, *others = news[0]
+        return [{**first, leader: Clouded((new_count, *map(Struck, struck)))}, *others]
+    stays = {*was.values(), *joints}
+    lines = [line for run, item in zip(news, now, strict=True)
+             for line in (run if isinstance(item, EmptyBox) or " ".join(said(item)) in stays else _new_lines(run, leader))]
+    return [*lines, *({leader: Struck(text)} for text in struck)]
+
+
+def _addresses(ends: Iterable[Item], joints: set[str]) -> list[str]:
+    """The far ends that are listed or counted; a splice or bar that is named because nothing lies behind it is none."""
+    return [address for item in ends for address in (item.ends if isinstance(item, Behind) else said(item)) if address not in joints]
+
+
+def _count(ends: Sequence[Item], joints: set[str]) -> str:
+    """The words in which ends that are listed would be counted."""
+    members = [item for item in ends if isinstance(item, EmptyBox) and item.tag == UNKNOWN_MEMBER]
+    named = [item for item in ends if " ".join(said(item)) in joints]
+    return ends_in_words(len(ends) - len(members) - len(named), bool(members))
 
 
 def _merge_in_order(now: Lines, before: Lines) -> list[dict[str, Item]]:

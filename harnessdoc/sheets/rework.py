@@ -9,6 +9,7 @@ from ..drawing.pen import Pen
 from ..drawing.record import Drawing
 from ..drawing.swatch import draw_swatch
 from ..drawing.table import Band, Cell, CellContent, Column, EmptyBox, Layout, Row, lay_out
+from ..network.continuity import airbag_signalled
 from ..revision.changes import Thing
 from ..revision.parts_needed import parts_needed, parts_taken_off
 from ..revision.rework import rework
@@ -24,6 +25,7 @@ from .tables import lay_table
 
 STILL_AS_BEFORE = ("For a harness that is still as it was: what comes out is called as before, what goes in as it is now. "
                    "Where a line of the description was only put right, nothing is to be done: strike the step.")
+AIRBAG_EXCEPTED = " Airbag units excepted: as the vehicle's own book says."
 NARROW = 200.0
 """A page that leaves no more width than this has size and colour under the wire."""
 _AS_BEFORE = (Phase.UNPLUG, Phase.DE_PIN, Phase.CUT)
@@ -31,7 +33,7 @@ _AS_BEFORE = (Phase.UNPLUG, Phase.DE_PIN, Phase.CUT)
 
 
 def draw_rework(context: Context, ref: SheetRef) -> tuple[Drawing, ...]:
-    """Cautions, the steps by phase, the tests, what it takes and what comes off.
+    """Cautions, the steps by phase, the tests, the way back, what it takes and what comes off.
 
     Raises ValueError without a version before: a fault of the caller.
     """
@@ -44,10 +46,14 @@ def draw_rework(context: Context, ref: SheetRef) -> tuple[Drawing, ...]:
     width = free_area(context.paper, "landscape").w
     numbered = list(enumerate(steps, start=1))
     blocks: list[Block] = [Words(line, "bold", tag="caution") for line in _cautions(context, since)]
-    blocks += [Words(STILL_AS_BEFORE), _hands(context, since, [(number, step) for number, step in numbered if step.phase is not Phase.TEST], width)]
-    tests = [(number, step) for number, step in numbered if step.phase is Phase.TEST]
+    before, tests, after = ([(number, step) for number, step in numbered if where(step.phase)] for where in (
+        lambda phase: phase not in (Phase.TEST, Phase.PLUG_IN), lambda phase: phase is Phase.TEST, lambda phase: phase is Phase.PLUG_IN))
+    blocks += [Words(STILL_AS_BEFORE), _hands(context, since, before, width)]
     if tests:
-        blocks += [Heading(Phase.TEST.value), Words(HOW), _tests(context, tests, width)]
+        excepted = AIRBAG_EXCEPTED if airbag_signalled(context.harness) or airbag_signalled(since.before.harness) else ""
+        blocks += [Heading(Phase.TEST.value), Words(HOW + excepted), _tests(context, tests, width)]
+    if after:
+        blocks.append(_hands(context, since, after, width))
     blocks += _parts(context, since, width)
     return set_pages(context, ref, blocks, "landscape")
 

@@ -47,10 +47,11 @@ MOST_ENDS = 3
 
 @dataclass(frozen=True, slots=True)
 class FarLine:
-    """One line at the outer end of a wire; where it leads to a sheet, the address that has one."""
+    """One line at the outer end of a wire; where it leads to a sheet, the address that has one; ``whole``: the words it is a line of."""
 
     text: str
     address: str = ""
+    whole: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -219,25 +220,32 @@ def _far_lines(harness: Harness, splice: Splice, wire: Wire, room: float, ends: 
     if address == UNKNOWN:
         return []
     if address == OPEN:
-        return [FarLine(OPEN)]
+        return [_alone(OPEN)]
     lines = _address_lines(address, room)
     contact = harness.contacts[address]
     if contact.kind is not Kind.SPLICE:
-        return lines + [FarLine(text) for text in _at_most(max(2, MOST_FAR - len(lines)), contact.function or _title(harness, contact.owner), room) if text]
+        words = contact.function or _title(harness, contact.owner)
+        return lines + [FarLine(text, whole=words) for text in _at_most(max(2, MOST_FAR - len(lines)), words, room) if text]
     behind: list[FarLine] = []
     for end in ends:
-        behind += _address_lines(end.address, room, "to ") if end.address not in (UNKNOWN, OPEN) else [FarLine(f"to {end.address}")]
+        behind += _address_lines(end.address, room, "to ") if end.address not in (UNKNOWN, OPEN) else [_alone(f"to {end.address}")]
     if len(ends) > MOST_ENDS or len(behind) > 2 * MOST_ENDS:
-        behind = [FarLine(f"to {len(ends)} ends")]
+        behind = [_alone(f"to {len(ends)} ends")]
     return lines + behind
 
 
 def _address_lines(address: str, room: float, before: str = "") -> list[FarLine]:
     """An address, broken where it is long; its last line carries the sheet, or a line of its own where that has no room."""
-    *rest, last = wrap(before + address, room, DATA)
+    whole = before + address
+    *rest, last = wrap(whole, room, DATA)
     if text_width(last, DATA) > room - SHEET_ROOM:
         rest, last = [*rest, last], ""
-    return [*(FarLine(text) for text in rest), FarLine(last, address)]
+    return [*(FarLine(text, whole=whole) for text in rest), FarLine(last, address, whole)]
+
+
+def _alone(text: str) -> FarLine:
+    """Words that are one line and lead to no sheet."""
+    return FarLine(text, whole=text)
 
 
 def _title(harness: Harness, owner: str) -> str:

@@ -13,7 +13,7 @@ from ..drawing.revision_marks import SIDE, draw_struck, draw_triangle
 from ..model.harness import Splice
 from .change_marks import cloud_box, cloud_text
 from .context import Context
-from .splice_block import DATA, LINE, Block, Heading, Part, Row
+from .splice_block import DATA, GAP, LINE, Block, Heading, Part, Row
 from .splice_fields import CAPTION, Field, draw_fields, fields_above, fields_below, fields_height, title_lines, with_changes
 from .splice_marks import HEADING_STRUCK
 from .splice_row import draw_row
@@ -179,6 +179,7 @@ def _draw_heading(pen: Pen, context: Context, heading: Heading, area: Area, y: f
     x = area.x if side < 0 else area.right - width
     pen.text(x, base, heading.text, CAPTION, weight="bold", tag=tag)
     cloud_text(pen, x, base, width, height=CAPTION)
-    old = text_width(heading.was, CAPTION)
-    draw_struck(pen, x if side < 0 else area.right - old, base - HEADING_STRUCK, heading.was, CAPTION)
+    height = DATA if text_width(heading.was, DATA) <= area.w / 2 - GAP else CAPTION
+    old = text_width(heading.was, height)
+    draw_struck(pen, x if side < 0 else area.right - old, base - HEADING_STRUCK, heading.was, height)
     draw_triangle(pen, x + width + 2.0 if side < 0 else x - SIDE - 2.0, base - 3.4, context.since.letter if context.since else "")

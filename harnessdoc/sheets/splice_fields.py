@@ -37,19 +37,21 @@ class Field:
     """``value`` None: an empty box; ``share`` of the row's width, or of the sum of shares where that is above 1.
 
     ``was``: what it said in the version before where that differs, "" where nothing stood there; None: no difference.
+    ``blank``: what an empty box stands for, in words, to be struck through where the field is gone.
     """
 
     caption: str
     value: str | None
     share: float
     was: str | None = None
+    blank: str = "not known"
 
 
 def with_changes(now: Sequence[Field], before: Sequence[Field]) -> tuple[Field, ...]:
     """The fields of a row, each with what it said before; at its end those that only the version before had."""
     was = {field.caption: field for field in before}
     fields = [_with_change(field, was.pop(field.caption, None)) for field in now]
-    return (*fields, *(replace(field, value="", was=field.value or "") for field in was.values()))
+    return (*fields, *(replace(field, value="", was=field.value or field.blank) for field in was.values()))
 
 
 def _with_change(field: Field, before: Field | None) -> Field:
@@ -72,7 +74,7 @@ def fields_below(context: Context, block: Block) -> tuple[tuple[Field, ...], ...
         Field("Heat-shrink", shrink_words(splice, station), 0.41),
     )
     second = [Field(caption, text, 0.36) for caption, text in (("Evidence", splice.evidence), ("Note", splice.note)) if text]
-    second += [Field("Further members, not found yet", None, 0.28)] if splice.members_unknown else []
+    second += [Field("Further members, not found yet", None, 0.28, blank="more, not known")] if splice.members_unknown else []
     return (first, tuple(second)) if second else (first,)
 
 

@@ -15,7 +15,7 @@ from dataclasses import replace
 from ..drawing.revision_marks import HIGH
 from ..model.harness import Splice
 from ..revision.changes import Thing
-from .change_marks import DOWN, LINE, STRUCK, UP, struck_lines
+from .change_marks import BESIDE, DOWN, LINE, STRUCK, UP, struck_lines
 from .context import Context, Since
 from .head_marks import gone_beside
 from .splice_block import DATA, GAP, SWATCH, Block, Columns, Heading, Item, Row, RowMarks, columns_of, make_block
@@ -28,9 +28,14 @@ TRIANGLE = 3.3
 """From a wire's line to the lower edge of the triangle over its far end."""
 ACCENT = 3.6
 """From a baseline to the top of what may stand on it."""
-EDGE = 1.0
+FAR_APART = 0.5
+"""The far end of a member that differs stands this much further from the end of its line, so that a cloud keeps clear of that."""
+EDGE = FAR_APART + BESIDE
 """Kept free at the outer ends for the clouds of far ends."""
 HEADING_STRUCK = 4.2
+"""From the baseline of a heading up to that of its old copper."""
+HEADING_ROOM = HEADING_STRUCK + 0.7
+"""A heading with old copper over it, as high as data, is this much higher."""
 GONE = "no longer joined"
 MOST = 4
 """Lines of an old value."""
@@ -97,7 +102,7 @@ def _rows(block: Block) -> Iterator[tuple[Row, str]]:
 def _marked(since: Since, item: Item, side: str, old_rows: dict[str, tuple[Row, str]], sides: dict[str, str], columns: Columns) -> Item:
     if isinstance(item, Heading):
         was = sides.get(side, item.copper)
-        return replace(item, was=was, above=item.above + HEADING_STRUCK) if was != item.copper else item
+        return replace(item, was=was, above=item.above + HEADING_ROOM) if was != item.copper else item
     old_id = since.comparison.pairing.before(Thing.WIRE, item.wire.id)
     if old_id not in old_rows:
         return _with_room(item, RowMarks(new=True), columns)
@@ -108,7 +113,7 @@ def _marked(since: Since, item: Item, side: str, old_rows: dict[str, tuple[Row, 
 
 def _differences(row: Row, side: str, old: Row, old_side: str, columns: Columns) -> RowMarks:
     size, old_size = str(row.wire.size or ""), str(old.wire.size or "")
-    far, old_far = [line.text for line in row.far], [line.text for line in old.far]
+    far, old_far, words = [line.text for line in row.far], [line.text for line in old.far], {line.whole for line in row.far}
     pairs = {
         "number": (row.wire.id, old.wire.id), "size": (size, old_size), "letters": (row.letters, old.letters),
         "circuit": (row.wire.circuit, old.wire.circuit), "far": (far, old_far), "side": (side, old_side),
@@ -117,7 +122,7 @@ def _differences(row: Row, side: str, old: Row, old_side: str, columns: Columns)
     return RowMarks(
         differ, old.wire.id if "number" in differ else "", old_size if "size" in differ else "", old.letters if "letters" in differ else "",
         struck_lines(old.wire.circuit, columns.label, MOST) if "circuit" in differ else (), old_side if "side" in differ else "",
-        tuple(text for text in old_far if text and text not in far) if "far" in differ else (),
+        tuple(line.text for line in old.far if line.text and line.whole not in words) if "far" in differ else (),
     )
 
 

@@ -18,12 +18,14 @@ from .change_marks import STRUCK, cloud_box, cloud_text, draw_struck_lines
 from .context import Context, SheetRef, swatch_letters
 from .splice_block import DATA, GAP, LINE, SWATCH, Columns, Row, RowMarks
 from .splice_fields import CAPTION
-from .splice_marks import DROP, TRIANGLE, label_rise, letters_room, struck_rise
+from .splice_marks import DROP, FAR_APART, TRIANGLE, label_rise, letters_room, struck_rise
 
 DOT = 1.2
 NO_MARKS = RowMarks()
 BOX_MOST = 24.0
 """An empty box for a far end is no wider than this, mm."""
+LABEL_BESIDE = GAP / 2 - 0.05
+"""Clouds round the columns of a label reach no further to the sides than this, so that two of them stay apart."""
 SHORT = 6.0
 """So far from the bar the line of a member that is gone ends, mm."""
 GONE_DASH = (2.0, 1.5)
@@ -35,6 +37,7 @@ def draw_row(pen: Pen, context: Context, row: Row, columns: Columns, bar: float,
     x = bar + GAP if side > 0 else bar - GAP - columns.label
     far = end + side * GAP / 2
     if row.marks:
+        far += side * FAR_APART
         draw_triangle(pen, far if side > 0 else far - SIDE, y - TRIANGLE - HIGH, context.since.letter if context.since else "")
     if row.marks and row.marks.gone:
         pen.line(end, y, bar + side * SHORT, y, THIN, dash=GONE_DASH, tag=f"gone:{row.wire.id}")
@@ -74,11 +77,11 @@ def _mark_label(pen: Pen, row: Row, marks: RowMarks, columns: Columns, x: float,
         cloud_text(pen, x, base - _apart(row, 0), max(columns.label, number))
         return
     if "number" in marks.clouds:
-        cloud_text(pen, x, base - _apart(row, 0), number, len(row.number))
+        cloud_text(pen, x, base - _apart(row, 0), number, len(row.number), beside=LABEL_BESIDE)
     if "size" in marks.clouds:
-        cloud_text(pen, size, base, columns.size)
+        cloud_text(pen, size, base, columns.size, beside=LABEL_BESIDE)
     if "letters" in marks.clouds:
-        cloud_text(pen, letters, base, letters_room(columns))
+        cloud_text(pen, letters, base, letters_room(columns), beside=LABEL_BESIDE)
     struck = base - struck_rise(row)
     for at, text, room in ((x, marks.was_number, columns.number), (size, marks.was_size, columns.size), (letters, marks.was_letters, letters_room(columns))):
         draw_struck(pen, at, struck, cut(text, room, DATA), DATA)

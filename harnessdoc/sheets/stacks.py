@@ -19,7 +19,7 @@ from ..drawing.lettering import Weight, cut, text_width, wrap
 from ..drawing.pen import Pen
 from ..drawing.swatch import draw_swatch
 from ..drawing.revision_marks import draw_struck
-from ..drawing.table import BOX_HEIGHT, CLOUD_PAD, MARK_WIDTH, MARKED_PITCH, MAX_LINES, PAD, Cell, Clouded, Column, EmptyBox, LinkText, Mark, Struck
+from ..drawing.table import BOX_HEIGHT, CLOUD_PAD, MARKED_PITCH, MAX_LINES, PAD, Cell, CellText, Clouded, Column, EmptyBox, LinkText, Mark, Struck, mark_width
 
 DATA = 2.5
 HEAD = 1.8
@@ -49,7 +49,21 @@ class Strong:
     text: str
 
 
-Item = str | Strong | LinkText | EmptyBox | Swatch | Struck | Clouded | Mark
+@dataclass(frozen=True, slots=True)
+class Behind:
+    """What lies behind a splice or bar that has too many far ends to list.
+
+    told: as it is printed, ``S1 (5 ends) → 18``; name: of the splice or bar; count: the words
+    in the brackets; ends: the addresses of all far ends, UNKNOWN and OPEN among them
+    """
+
+    told: CellText
+    name: str
+    count: str
+    ends: tuple[str, ...]
+
+
+Item = str | Strong | LinkText | EmptyBox | Swatch | Behind | Struck | Clouded | Mark
 """The parts of a Clouded are items; a Mark stands by itself in what is said once for a row."""
 Lines = Sequence[Mapping[str, Item]]
 """The lines of one row; a column that a line does not name is free there."""
@@ -153,6 +167,8 @@ def break_item(item: Item, width: float, most: int = MOST_LINES) -> list[Item]:
             return [replace(item, text=text) for text in _link_lines(item.text, width, most)]
         case Struck():
             return [Struck(text) for text in _lines(item.text, width, most)]
+        case Behind():
+            return break_item(item.told, width, most)
         case Clouded():
             return [piece for part in item.parts for piece in break_item(part, width, most)]
     return [item]
@@ -183,7 +199,9 @@ def natural_width(item: Item) -> float:
         case Swatch():
             return SWATCH_WIDTH + 2 * PAD
         case Mark():
-            return MARK_WIDTH
+            return mark_width(item)
+        case Behind():
+            return natural_width(item.told)
         case Clouded():
             return max(map(natural_width, item.parts), default=0.0)
         case LinkText() | Struck():

@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from ..drawing.table import MARK_WIDTH, PAD, Band, CellContent, Clouded, Column, Layout, Mark, Row, Struck, lay_out
+from ..drawing.table import PAD, Band, CellContent, Clouded, Column, Layout, Mark, Row, Struck, lay_out, mark_width
 from ..revision.changes import Thing
 from .list_cells import filled
 from .stacks import Stack, fit_widths, stack_rows, table_columns
@@ -96,14 +96,15 @@ Table = PlainTable | StackTable
 
 def lay_table(table: Table) -> Layout:
     """A table with its texts broken and its widths reckoned."""
-    has_marks = any(keyed.mark for keyed in table.rows)
-    return _lay_plain(table, has_marks) if isinstance(table, PlainTable) else _lay_stacks(table, has_marks)
+    marks = max((mark_width(keyed.mark) for keyed in table.rows if keyed.mark), default=0.0)
+    return _lay_plain(table, marks) if isinstance(table, PlainTable) else _lay_stacks(table, marks)
 
 
-def _lay_plain(table: PlainTable, has_marks: bool) -> Layout:
-    if table.across > 1 and not has_marks:
+def _lay_plain(table: PlainTable, marks: float) -> Layout:
+    """marks: the width of the column of revision marks, 0 where no row has one."""
+    if table.across > 1 and not marks:
         table = _side_by_side(table)
-    columns = [*table.columns, *([Column(REV, MARK_WIDTH)] if has_marks else [])]
+    columns = [*table.columns, *([Column(REV, marks)] if marks else [])]
     rooms = _rooms(columns, table.width)
     rows: list[Row] = []
     for keyed in table.rows:
@@ -111,7 +112,7 @@ def _lay_plain(table: PlainTable, has_marks: bool) -> Layout:
             rows.append(keyed.row)
             continue
         cells = [_filled(cell, room) if isinstance(cell, Listing) else cell for cell, room in zip(keyed.row, rooms)]
-        if has_marks:
+        if marks:
             cells.append(keyed.mark or "")
         rows += _parted(cells, table.most_lines) if table.most_lines else [cells]
     return lay_out(columns, rows, table.width, pitch=table.pitch, tag=table.tag)
@@ -155,19 +156,19 @@ def _part(cell: CellContent, start: int, most: int) -> CellContent:
     return Clouded(part) if isinstance(cell, Clouded) else part
 
 
-def _lay_stacks(table: StackTable, has_marks: bool) -> Layout:
+def _lay_stacks(table: StackTable, marks: float) -> Layout:
     stacks = [keyed.row for keyed in table.rows if isinstance(keyed.row, Stack)]
     heads = {key: head for key, head in table.heads.items() if key not in table.optional or any(_stands(stack, key) for stack in stacks)}
     fixed = {key: width for key, width in table.fixed.items() if key in heads}
-    if has_marks:
-        heads["rev"], fixed["rev"] = REV, MARK_WIDTH
+    if marks:
+        heads["rev"], fixed["rev"] = REV, marks
     widths = fit_widths(heads, [stack.spread() for stack in stacks], table.width, fixed=fixed, grows=table.grows)
     rows: list[Row] = []
     for keyed in table.rows:
         if isinstance(keyed.row, Band):
             rows.append(keyed.row)
         elif isinstance(keyed.row, Stack):
-            rows += stack_rows(_with_mark(keyed.row, keyed.mark) if has_marks else keyed.row, widths)
+            rows += stack_rows(_with_mark(keyed.row, keyed.mark) if marks else keyed.row, widths)
     return lay_out(table_columns(heads, widths), rows, table.width, tag=table.tag)
 
 

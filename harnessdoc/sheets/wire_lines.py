@@ -9,20 +9,23 @@ where it continues.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
 from ..drawing.table import EmptyBox, LinkText
 from ..model.harness import OPEN, UNKNOWN, Bar, Harness, Kind, Wire
 from ..network.far_ends import FarEnd, far_ends
 from ..network.islands import other_end
-from .context import Context, swatch_letters
+from .context import Context, SheetRef, swatch_letters
 from .list_cells import MOST_BEHIND, sheet_link
-from .stacks import Item, Swatch
+from .stacks import Behind, Item, Swatch
 
 WIRE_HEADS = {"wire": "Wire", "size": "Size", "colour": "Colour", "swatch": "", "stated": "In the source", "ends": "Far end", "through": "Through"}
 """Columns of the lines, key -> head, in their usual order."""
 SWATCH_COLUMN = 11.2
 """Width of the column of swatches in mm."""
+
+UNKNOWN_END, UNKNOWN_MEMBER = "unknown:far end", "unknown:member"
+"""Tags of the boxes for an end that is not known, and for those a splice may have besides."""
 
 WireLine = dict[str, Item]
 
@@ -79,10 +82,9 @@ def _wire_ends(context: Context, address: str, wire: Wire, ends: list[FarEnd]) -
     splices = dict.fromkeys([near, *(splice for end in ends for splice in end.splices)])
     open_splices = [splice for splice in splices if context.harness.splices[splice].members_unknown]
     if len(ends) > MOST_BEHIND:
-        count = f"{len(ends)} ends, more unknown" if open_splices else f"{len(ends)} ends"
-        return [{"ends": sheet_link(f"{splice_name(context, near)} ({count})", context.sheet_of.get(near))}]
+        return [{"ends": _behind(splice_name(context, near), context.sheet_of.get(near), [end.address for end in ends], bool(open_splices))}]
     lines = [{"ends": end_item(context, end.address), "through": _through(context, end.splices)} for end in ends]
-    lines += [{"ends": EmptyBox("unknown:member"), "through": _through(context, (splice,))} for splice in open_splices]
+    lines += [{"ends": EmptyBox(UNKNOWN_MEMBER), "through": _through(context, (splice,))} for splice in open_splices]
     return lines or [{"ends": sheet_link(splice_name(context, near), context.sheet_of.get(near))}]
 
 
@@ -94,20 +96,29 @@ def bar_ends(context: Context, address: str, bar: Bar) -> list[WireLine]:
     near = [other_end(harness.wires[name], bar.address) for name in harness.wires_at.get(bar.address, ())]
     on_the_way = dict.fromkeys([*(one for one in near if one in harness.splices), *(splice for end in wired for splice in end.splices)])
     open_splices = [splice for splice in on_the_way if harness.splices[splice].members_unknown]
-    count = len(others) + len(wired)
-    if count > MOST_BEHIND:
-        more = ", more unknown" if open_splices else ""
-        return [{"ends": sheet_link(f"{bar.address} ({count} ends{more})", context.sheet_for(bar.address))}]
+    behind = [*others, *(end.address for end in wired)]
+    if len(behind) > MOST_BEHIND:
+        return [{"ends": _behind(bar.address, context.sheet_for(bar.address), behind, bool(open_splices))}]
     lines: list[WireLine] = [{"ends": end_item(context, other), "through": _through(context, (bar.address,))} for other in others]
     lines += [{"ends": end_item(context, end.address), "through": _through(context, (bar.address, *end.splices))} for end in wired]
-    lines += [{"ends": EmptyBox("unknown:member"), "through": _through(context, (bar.address, splice))} for splice in open_splices]
+    lines += [{"ends": EmptyBox(UNKNOWN_MEMBER), "through": _through(context, (bar.address, splice))} for splice in open_splices]
     return lines or [{"ends": sheet_link(bar.address, context.sheet_for(bar.address))}]
+
+
+def ends_in_words(count: int, more_unknown: bool) -> str:
+    """``5 ends``, ``4 ends, more unknown``."""
+    return f"{count} {'end' if count == 1 else 'ends'}" + (", more unknown" if more_unknown else "")
+
+
+def _behind(name: str, sheet: SheetRef | None, ends: Sequence[str], more_unknown: bool) -> Behind:
+    count = ends_in_words(len(ends), more_unknown)
+    return Behind(sheet_link(f"{name} ({count})", sheet), name, count, tuple(ends))
 
 
 def end_item(context: Context, address: str) -> Item:
     """A far end with its sheet; an unknown one is an empty box to fill by hand."""
     if address == UNKNOWN:
-        return EmptyBox("unknown:far end")
+        return EmptyBox(UNKNOWN_END)
     return "open" if address == OPEN else sheet_link(address, context.sheet_for(address))
 
 

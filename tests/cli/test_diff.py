@@ -72,20 +72,24 @@ wires
   wire 3 added: X1.4 to X2.4, 1 mm² RD
       new.yaml:9:6
 
+copper that is joined now
+  X1.3 | X2.2
+
+copper that is parted now
+  X1.2 | X2.2
+
 lengths
   wire 1: was 400 mm, now 420 mm
 
 labels to replace
   wire 2 at X2.2: take off '2 | 1 mm² RD | to X1.2', put on '2 | 1 mm² RD | to
       X1.3'
-  wire 1 at X1.1: take off '1 | 1 mm² BK | to X2.1', put on '1 | 1 mm² WH | to
-      X2.1'
-  wire 1 at X2.1: take off '1 | 1 mm² BK | to X1.1', put on '1 | 1 mm² WH | to
-      X1.1'
-  wire 3 at X1.4: put on '3 | 1 mm² RD | to X2.4'
-  wire 3 at X2.4: put on '3 | 1 mm² RD | to X1.4'
+  wire 1 at X1.1 and X2.1: take off '1 | 1 mm² BK | to …', put on '1 | 1 mm² WH
+      | to …'
+  wire 3 at X1.4 and X2.4: put on '3 | 1 mm² RD | to …'
 
 to buy
+  4 x terminal, not stated which: X1.1 X2.1 X1.4 X2.4
   0.45 m of wire 1 mm² TXL 125 C WH: 1
   wire 1 mm² TXL 125 C RD, 1 without a length: 3
 
@@ -135,6 +139,52 @@ def test_copper_that_is_joined_or_parted() -> None:
     assert "\ncopper that is parted now\n  X1.1 X1.2 S1 | X2.3 X2.4\n" in run("new.yaml", "old.yaml").stdout
 
 
+def test_labels_of_a_wire_both_ends_of_which_went_elsewhere_are_told_one_by_one() -> None:
+    put(old=OLD, new=OLD.replace("2: {from: X1.2, to: X2.2", "2: {from: X1.3, to: X2.3"))
+    assert """
+labels to replace
+  wire 2 at X1.3: take off '2 | 1 mm² RD | to X2.2', put on '2 | 1 mm² RD | to
+      X2.3'
+  wire 2 at X2.3: take off '2 | 1 mm² RD | to X1.2', put on '2 | 1 mm² RD | to
+      X1.3'
+""" in run("old.yaml", "new.yaml").stdout
+
+
+def test_a_crimp_that_was_single() -> None:
+    put(old=OLD.replace("wires:", "cavities: {X1.1: {crimp: single}}\nwires:"), new=OLD.replace("wires:", "cavities: {X1.1: {crimp: double}}\nwires:"))
+    assert "\n  cavity X1.1, crimp: was single, now double\n" in run("old.yaml", "new.yaml").stdout
+
+
+LOG = "log: [{revision: A, date: 2026-01-01}"
+
+
+@pytest.mark.parametrize("old, new, words", [
+    (", {revision: B, date: 2026-01-02}", "", "revision A of 2026-01-01 before B of 2026-01-02"),
+    (", {revision: B, date: 2026-01-01}", "", "revision A of 2026-01-01 before B of 2026-01-01"),
+    (", {revision: B, date: 2026-01-09}", ", {revision: K, date: 2026-01-03}", "revision K of 2026-01-03 before B of 2026-01-09")])
+def test_a_new_version_older_than_the_old_one_is_asked_about_and_told_all_the_same(old: str, new: str, words: str) -> None:
+    put(old=OLD.replace(LOG, LOG + old), new=NEW.replace(LOG, LOG + new))
+    result = run("old.yaml", "new.yaml")
+    assert (result.exit_code, result.stderr) == (1, f"harnessdoc: the new version is older by its log: {words}; are the two exchanged?\n")
+    assert "wire 3 added" in result.stdout
+    assert run("old.yaml", "new.yaml", "--quiet").stderr == ""
+    assert run("new.yaml", "old.yaml").stderr == "", "the right way round"
+
+
+def test_a_new_version_without_a_log_is_not_asked_about() -> None:
+    put(old=OLD, new=NEW.replace(LOG + "]\n", ""))
+    assert run("old.yaml", "new.yaml").stderr == ""
+
+
+def test_no_sheet_is_written_where_nothing_changed() -> None:
+    put(old=OLD)
+    result = run("old.yaml", "old.yaml", "--out", "sheets")
+    assert (result.exit_code, result.stderr) == (0, "nothing changed, and no sheet was written\n")
+    assert result.stdout.endswith("\nnothing changed\n")
+    assert run("old.yaml", "old.yaml", "--out", "sheets", "--quiet").output == ""
+    assert not Path("sheets").exists()
+
+
 # ------------------------------------------------------------------------------- JSON
 
 
@@ -154,13 +204,13 @@ def test_json_has_every_change_the_lines_what_follows_and_the_work() -> None:
         "place": {"file": "new.yaml", "line": 8, "column": 50}, "changes": [2, 3]}
     assert sorted(number for line in said["lines"] for number in line["changes"]) == list(range(len(said["changes"])))
     assert said["follows"] | {"labels": said["follows"]["labels"][:1]} == {
-        "joined": [], "parted": [], "lengths": [{"wire": "1", "was_mm": 400.0, "now_mm": 420.0}],
+        "joined": [[["X1.3"], ["X2.2"]]], "parted": [[["X1.2"], ["X2.2"]]], "lengths": [{"wire": "1", "was_mm": 400.0, "now_mm": 420.0}],
         "labels": [{"wire": "2", "at": "X2.2", "was": "2 | 1 mm² RD | to X1.2", "now": "2 | 1 mm² RD | to X1.3"}], "findings_new": [], "findings_gone": []}
     step = next(step for step in said["rework"]["steps"] if step["phase"] == "Pin")
     assert list(step) == ["phase", "at", "words", "wire", "size", "colour", "terminal", "seal", "proof"]
     assert (step["at"], step["wire"], step["size"], step["colour"]) == ("X1.1", "1", "1 mm²", "WH")
     assert [(part["part"], part["length_m"], part["pieces"], part["where"], part["lengths_unknown"]) for part in said["rework"]["parts_needed"]] == [
-        ("1 mm² TXL 125 C WH", 0.45, None, ["1"], 0), ("1 mm² TXL 125 C RD", 0.0, None, ["3"], 1)]
+        ("terminal, not stated which", None, 4, ["X1.1", "X2.1", "X1.4", "X2.4"], 0), ("1 mm² TXL 125 C WH", 0.45, None, ["1"], 0), ("1 mm² TXL 125 C RD", 0.0, None, ["3"], 1)]
     assert [(part["part"], part["length_m"]) for part in said["rework"]["parts_taken_off"]] == [("1 mm² TXL 125 C BK", 0.4)]
 
 
@@ -286,6 +336,15 @@ def test_since_a_revision_includes_are_of_that_revision_too(repository: Reposito
     assert result.stdout.startswith("old: Heron, revision A of 2026-01-01 (heron at v1)\nnew: Heron, revision A of 2026-01-01 (heron)\n")
     assert "2 changes: 1 renamed, 1 moved\n" in result.stdout
     assert "  wire 2 moved: was X1.2, now X1.4\n      heron/lines.yaml:3:13\n" in result.stdout
+
+
+def test_a_file_that_is_only_a_part_is_told_of_its_whole(repository: Repository) -> None:
+    repository.put({"heron/other.yaml": "note: lines.yaml is named and not included\n", "heron/broken.yaml": "include: [lines.yaml\n"})
+    result = run("heron/lines.yaml", "--since", "v1")
+    assert result.stderr.startswith(
+        "harnessdoc: heron/lines.yaml is only a part, heron/heron.yaml includes it; of the whole: harnessdoc diff heron/heron.yaml --since v1\n")
+    assert "only a part" not in run("heron/lines.yaml", "--since", "v1", "--quiet").stderr
+    assert run("heron/heron.yaml", "--since", "v1").stderr == ""
 
 
 def test_what_is_gone_is_shown_where_it_was(repository: Repository) -> None:

@@ -87,14 +87,37 @@ def test_every_change_where_that_is_short() -> None:
         "wire 2 moved: was X1.2, now X1.8; wire 3 resized: was 1 mm², now 2 mm²; harness, title: was Heron, now Crane")
 
 
-def test_of_many_the_count_and_the_weightiest() -> None:
+def test_of_many_the_weightiest_and_the_count_of_the_rest() -> None:
     new = NEW.replace("BK", "WH").replace("title: Heron", "title: Crane") + "  7: {from: X1.7, to: X2.7, size: 1 mm2, colour: WH, type: TXL}\n"
-    assert drafted(OLD, new) == "9 changes: 1 added, 1 moved, 6 recoloured, 1 text only; wire 7 added: X1.7 to X2.7, 1 mm² WH; wire 2 moved: was X1.2, now X1.8; recoloured: was BK, now WH"
+    assert drafted(OLD, new) == (
+        "wire 7 added: X1.7 to X2.7, 1 mm² WH; wire 2 moved: was X1.2, now X1.8; recoloured: was BK, now WH; and 6 more: 5 recoloured, 1 text only")
+
+
+def test_a_found_far_end_stands_before_what_is_said_of_its_cavity() -> None:
+    old = OLD.replace("1: {from: X1.1, to: X2.1,", "1: {from: X1.1, to: unknown, evidence: cut 200 mm from the plug,")
+    new = OLD.replace("wires:", "cavities:\n  X2.1: {function: sensor of the water temperature, crimp: double, signal: input-resistive}\nwires:").replace(
+        "1: {from: X1.1, to: X2.1,", "1: {from: X1.1, to: X2.1, evidence: rings to X2.1,")
+    assert drafted(old, new) == (
+        "wire 1, far end now known: was unknown, now X2.1 (sensor of the water temperature); and 4 more: 1 part changed, 2 unknown now known, 1 text only")
+
+
+def test_a_main_thing_too_long_to_tell_is_named() -> None:
+    function = "a function told in many words " * 6
+    old = OLD.replace("wires:", f"cavities:\n  X1.8: {{function: {function}}}\nwires:")
+    new = old.replace("  2: {from: X1.2,", "  2: {from: X1.8,").replace("title: Heron", "title: Crane")
+    assert drafted(old, new) == "wire 2, moved; and 1 more: 1 text only"
+
+
+def test_where_the_kinds_are_many_they_give_way() -> None:
+    new = OLD.replace("1: {from: X1.1, to: X2.1, size: 1 mm2, colour: BK", "1: {from: X1.7, to: X2.7, size: 2 mm2, colour: WH").replace("title: Heron", "title: Crane")
+    for number in (2, 3, 4, 5):
+        new = new.replace(f"{number}: {{from: X1.{number}, to: X2.{number}, size: 1 mm2, colour: BK", f"{number}: {{from: X1.{number}, to: unknown, colour: WH")
+    assert drafted(OLD, new) == "wire 2, far end no longer known: was X2.2, now unknown; size: was 1 mm², now unknown; recoloured: was BK, now WH; and 14 more"
 
 
 def test_a_draft_is_one_line_of_a_length_that_fits_the_book() -> None:
     title = "a title of many words " * 10
-    assert drafted(OLD, OLD.replace("title: Heron", f"title: {title}")) == "1 change: 1 text only"
+    assert drafted(OLD, OLD.replace("title: Heron", f"title: {title}")) == "harness, text only: title"
 
 
 def test_the_log_itself_is_no_change() -> None:
@@ -126,6 +149,37 @@ def test_a_letter_that_is_there_already() -> None:
 
 def test_a_letter_that_nothing_is_known_to_follow() -> None:
     assert refused("--old", "old.yaml", text=NEW.replace("revision: A", "revision: draft 2")) == "harnessdoc: what follows revision 'draft 2' is not known\n  do: name it: --revision LETTER\n"
+
+
+def test_a_day_before_the_last_entry() -> None:
+    assert refused("--old", "old.yaml", "--date", "2025-12-31") == (
+        "harnessdoc: 2025-12-31 is before revision A of 2026-01-01, the last in the log of heron.yaml\n"
+        "  do: name the day of the change: --date YEAR-MONTH-DAY; where the log is wrong, mend its date first\n")
+    assert run("heron.yaml", "--old", "old.yaml", "--date", "2026-01-01", "--print").exit_code == 0
+    Path("old.yaml").write_text(OLD.replace("2026-01-01", "2026-02-04"))
+    assert refused("--old", "old.yaml", text=NEW.replace("2026-01-01", "2026-02-04")).startswith(
+        "harnessdoc: today, 2026-02-03, is before revision A of 2026-02-04, the last in the log of heron.yaml\n")
+
+
+def test_the_same_changes_are_not_logged_twice() -> None:
+    run("heron.yaml", "--old", "old.yaml")
+    once = Path("heron.yaml").read_text()
+    assert refused("--old", "old.yaml", text=once) == (
+        "harnessdoc: revision B of 2026-02-03 stands in the log of heron.yaml already, and not in old.yaml: its changes would be told twice\n"
+        "  do: compare with the version of that entry, or say what came after it: --why TEXT\n")
+    assert run("heron.yaml", "--old", "old.yaml", "--why", "looked over").exit_code == 0
+    assert Path("heron.yaml").read_text() == once.replace(WRITTEN, f"{WRITTEN}\n  - {{revision: C, date: 2026-02-03, why: looked over}}")
+
+
+def test_an_entry_whose_words_were_mended_is_none_gained() -> None:
+    Path("heron.yaml").write_text(NEW.replace("why: as found", "why: as it was found"))
+    assert run("heron.yaml", "--old", "old.yaml").exit_code == 0
+
+
+def test_the_older_version_logged_against_the_newer_is_asked_about() -> None:
+    Path("old.yaml").write_text(OLD.replace("why: as found}", "why: as found}\n  - {revision: B, date: 2026-01-09}"))
+    result = run("heron.yaml", "--old", "old.yaml")
+    assert (result.exit_code, result.stderr) == (0, "harnessdoc: the new version is older by its log: revision A of 2026-01-01 before B of 2026-01-09; are the two exchanged?\n")
 
 
 @pytest.mark.parametrize("day", ["2026-13-01", "2026-02-30", "3.2.2026", "20260203", "2026-W05-2", "today"])

@@ -19,6 +19,7 @@ from harnessdoc.drawing.table import (
     MARKED_PITCH,
     MAX_LINES,
     PAD,
+    WORD_WIDTH,
     Band,
     Cell,
     Clouded,
@@ -29,6 +30,7 @@ from harnessdoc.drawing.table import (
     Struck,
     draw_table,
     lay_out,
+    mark_width,
     paginate,
 )
 
@@ -148,6 +150,19 @@ def test_a_heading_is_not_left_at_the_foot_and_an_empty_table_has_a_page():
     assert paginate(layout, 1, 1) == [(i, i + 1) for i in range(5)], "at least a row a page"
 
 
+def test_a_remark_is_not_left_alone_at_the_head_of_a_page():
+    remarks = [Band("empty: 3, 14", "regular"), Band("empty: 9", "regular")]
+    layout = lay_out([Column("A", 40)], [*((str(i),) for i in range(4)), *remarks], 40)
+    for held in (4, 5):
+        room = layout.height(0, held)
+        assert paginate(layout, room, room)[:2] == [(0, 3), (3, 6)], "the last row goes along with all that is said below it"
+    alone = lay_out([Column("A", 40)], [("1",), *remarks], 40)
+    assert paginate(alone, alone.height(0, 1), 100) == [(0, 1), (1, 3)], "the only row of a page stays"
+    assert paginate(alone, alone.height(0, 2), 100) == [(0, 2), (2, 3)], "nor does a page lose all but its first row for nothing"
+    under = lay_out([Column("A", 40)], [("1",), ("2",), Band("GR1"), Band("no wire described", "regular")], 40)
+    assert paginate(under, under.height(0, 3), 100) == [(0, 2), (2, 4)], "with its heading"
+
+
 def test_a_clouded_cell_holds_its_cloud_its_texts_and_what_is_struck():
     layout = lay_out([Column("A", 30), Column("B", 30, anchor="end"), Column("Rev.", MARK_WIDTH)],
                      [("1", "same", ""), ("2", Clouded(("new", Struck("old"))), Mark("B")), (Struck("3"), Struck("gone"), Mark("B"))], 60 + MARK_WIDTH)
@@ -182,6 +197,22 @@ def test_texts_in_a_cloud_are_broken_at_what_it_leaves():
     width = text_width(text, 2.5) + 2 * PAD + 0.2
     plain, clouded = lay_out([Column("A", width)], [(text,)], width), lay_out([Column("A", width)], [(Clouded((text,)),)], width)
     assert [len(layout.rows[0].cells[0]) for layout in (plain, clouded)] == [1, 2]
+
+
+def test_the_word_of_a_mark_stands_left_of_its_triangle():
+    width = mark_width(Mark("B", "gone"))
+    assert (mark_width(Mark("B")), width) == (MARK_WIDTH, MARK_WIDTH + WORD_WIDTH)
+    layout = lay_out([Column("A", 60 - width), Column("Rev.", width)], [("1", Mark("B", "new")), ("2", Mark("B")), Band("Spool", mark=Mark("B", "new")), Band("", was="x", mark=Mark("B", "gone"))], 60)
+    marks, _ = drawn(layout)
+    words = [m for m in marks if isinstance(m, Text) and m.tag == "revision" and m.text in ("new", "gone")]
+    triangles = [bounds(m) for m in marks if m.tag == "revision" and not isinstance(m, Text)]
+    assert [word.text for word in words] == ["new", "new", "gone"] and len(triangles) == 4
+    assert len({left for left, *_ in triangles}) == 1, "one under another"
+    for word, (left, top, _, bottom) in zip(words, [triangles[0], *triangles[2:]], strict=True):
+        assert 80 - width + PAD / 2 < bounds(word)[0] and bounds(word)[2] <= left + 0.2
+        assert top < word.y - 1.8 and word.y < bottom
+    ((_, _, right, _),) = clouds(Drawing(210, 2000, tuple(marks)))
+    assert right < bounds(words[1])[0]
 
 
 def test_a_band_that_differs_has_its_mark_at_the_right():

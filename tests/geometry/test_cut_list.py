@@ -137,6 +137,7 @@ def test_parts():
     assert by_part["heat-shrink", "9/3 mm"] == PartLine("heat-shrink", "9/3 mm", 1, "piece", ("S2",), False, 0)
     assert by_part["wire", "1 mm² PVC 85 C rt"] == PartLine("wire", "1 mm² PVC 85 C rt", 1.6 + 1.1, "m", ("a", "b", "q"), False, 1)
     assert by_part["wire", "size unknown PVC 85 C colour unknown"].unknown == 1
+    assert [(line.part, line.quantity, line.unit) for line in found if line.where == ("p",)] == [("1 mm² PVC 85 C rt, link, measure at the box", 1, "piece")]
     assert by_part["cable", "two cores"] == PartLine("cable", "two cores", 1.6, "m", ("W1",), False, 0)
     assert by_part["covering", "tape"] == PartLine("covering", "tape", 1.5, "m", ("T1", "T2"), False, 0)
     assert by_part["covering", "conduit"] == PartLine("covering", "conduit", 0, "m", ("T3",), False, 1)

@@ -32,6 +32,9 @@ def texts_of(comparison: Comparison) -> list[str]:
     pytest.param((("    wires:\n", "    wires:\n      w9: {from: X3.1, to: SP1, size: 1 mm2, colour: GN}\n"),), "wire w9 added: X3.1 to splice SP1, 1 mm² GN", id="a wire come"),
     pytest.param((("rating: 10 A", "rating: 15 A"),), "fuse F1, rating: was 10 A, now 15 A", id="a fuse"),
     pytest.param((("500 mm, covering: tape", "600 mm, covering: conduit"),), "segment T2, length: was 500 mm, now 600 mm; covering: was tape, now conduit", id="a segment"),
+    pytest.param((("colour: BK}", "colour: BK, length: 90 mm}"),), "wire w6 re-lengthened: was not measured, now 90 mm", id="a length"),
+    pytest.param((("X1.1: {function: lamp}", "X1.1: {function: lamp, crimp: double}"),), "cavity X1.1, crimp: was single, now double", id="a crimp"),
+    pytest.param((("X3: {place: P3,", "X3: {place: P3, seal: none,"),), "connector X3, 8 cavities (1..8), seal: was not stated, now none", id="none"),
     pytest.param((("X3: {place: P3,", "X3: {title: pump plug, place: P3,"),), "connector X3, title: was none, now pump plug", id="a title"),
 ])
 def test_one_thing_is_one_line(edits: tuple[tuple[str, str], ...], text: str) -> None:

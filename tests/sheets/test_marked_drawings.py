@@ -1,4 +1,4 @@
-"""The drawn pieces with what changed since the version before: faces, heads, splices, bundle, relays, lids."""
+"""The drawn pieces with what changed since the version before: faces, heads, splices, bundle, relays; lids have a module of their own."""
 
 from __future__ import annotations
 
@@ -8,17 +8,19 @@ from pathlib import Path
 import pytest
 from helpers import harness_of
 from hypothesis import given, settings
-from sheets.checks import assert_tidy, texts
+from sheets.checks import assert_tidy, inked_box, texts
 from sheets.contexts import ref_of
-from sheets.marked_contexts import LETTER, since_context, version_of
+from sheets.marked_contexts import LETTER, all_of, edited, since_context, version_of
 from sheets.read_splices import read_splices
-from sheets.revision_reader import clouded, clouded_boxes, struck, triangles
+from sheets.revision_reader import clouded, clouded_boxes, clouds, struck, triangles
+from sheets.test_marked_lids import BOX
 from sheets.test_splice_places import SMALL, assert_to_scale, marks
 from sheets.test_splices import HARNESS, drawn, expected, many
 from strategies import Raw, raw_harnesses
 
 from harnessdoc.drawing.page import PAPERS
-from harnessdoc.drawing.record import Arc, Circle, Drawing, Line, Rect
+from harnessdoc.drawing.record import Arc, Circle, Drawing, Line, Rect, Text
+from harnessdoc.drawing.revision_marks import BULGE
 from harnessdoc.geometry.measure import measure
 from harnessdoc.model.harness import Harness
 from harnessdoc.network.islands import connect
@@ -33,18 +35,6 @@ from harnessdoc.sheets.splices import MARKS_WORDS, draw_splices
 LINNET = (Path(__file__).parents[2] / "examples" / "linnet" / "linnet.yaml").read_text(encoding="utf-8")
 MAP = SheetRef(40, "splice-places", SheetKind.SPLICE_PLACES, "where the splices are")
 papers = pytest.mark.parametrize("paper", PAPERS)
-
-
-def edited(text: str, *changes: tuple[str, str]) -> str:
-    """The text with each (old, new) replaced, which must be in it."""
-    for old, new in changes:
-        assert old in text, old
-        text = text.replace(old, new)
-    return text
-
-
-def all_of(pages: tuple[Drawing, ...], what) -> list[str]:
-    return [text for page in pages for text in what(page)]
 
 
 def is_marked(pages: tuple[Drawing, ...]) -> bool:
@@ -130,6 +120,51 @@ def test_a_side_that_changed_stands_struck_in_the_row() -> None:
     page, = splice("S1", HARNESS, edited(HARNESS, ("X3: {place: P3", "X3: {place: P1")))
     assert "toward P2" in struck(page)
     assert {one.side for one in read_splices((page,))["S1"] if one.wire == "2"} == {"toward P1"}
+
+
+LONG = """
+    grounds:
+      GE1: {title: rear of the cylinder head, place: P2}
+      GE2: {title: end of the cylinder head, place: P2}
+    splices:
+      S1: {place: P1, members: [unknown], evidence: one stub cut flush}
+    wires:
+      1: {from: S1, to: GE2, size: 1 mm2, colour: BN}
+"""
+
+
+@papers
+def test_an_old_far_end_is_struck_with_all_its_words(paper: str) -> None:
+    page, = splice("S1", LONG, edited(LONG, ("to: GE2", "to: GE1")), paper=paper)
+    assert " ".join(struck(page)) == "GE2 end of the cylinder head"
+    page, = splice("S1", LONG, edited(LONG, ("title: end of", "title: top of")), paper=paper)
+    assert " ".join(struck(page)) == "end of the cylinder head"       # the address still holds
+
+
+def test_members_that_were_not_known_and_are_found_are_struck_in_words() -> None:
+    page, = splice("S1", LONG, edited(LONG, (", members: [unknown], evidence: one stub cut flush", "")))
+    assert {"more, not known", "one stub cut flush"} <= set(struck(page))
+    for *_, right, low, _ in triangles(page):
+        assert any(abs(mark.y - low) < 3.0 and mark.x < right for mark in page.marks if isinstance(mark, Text) and mark.text in (*struck(page), *clouded(page))), low
+
+
+def test_old_copper_is_as_high_as_data_where_it_has_room() -> None:
+    page, = splice("S1", HARNESS, CHANGED)
+    old = [mark for mark in page.marks if isinstance(mark, Text) and mark.tag == "struck"]
+    assert {"1.5 mm²", "2 mm²"} <= {mark.text for mark in old} and {mark.height for mark in old} == {2.5}
+    many_lost = edited(LONG, ("1: {from: S1, to: GE2, size: 1 mm2, colour: BN}", "\n      ".join(f"{n}: {{from: S1, to: GE2, size: 1 mm2}}" for n in range(1, 13))))
+    for paper in PAPERS:
+        for page in splice("S1", many_lost, edited(many_lost, ("3: {from: S1, to: GE2, size: 1 mm2}", "3: {from: S1, to: GE2}")), paper=paper):
+            assert_tidy(page)
+
+
+def test_a_cloud_keeps_clear_of_the_first_and_last_letter() -> None:
+    page, = splice("S1", HARNESS, CHANGED)
+    free = []
+    for left, top, right, low in clouds(page):
+        boxes = [box for mark in page.marks if isinstance(mark, Text) and left < (box := inked_box(mark))[0] and box[2] < right and top < box[1] and box[3] < low]
+        free += [min(box[0] for box in boxes) - left - 2 * BULGE, right - 2 * BULGE - max(box[2] for box in boxes)] if boxes else []
+    assert len(free) > 10 and min(free) > 0.2
 
 
 def test_a_new_splice_a_renamed_one_and_one_that_is_gone() -> None:
@@ -235,6 +270,28 @@ def test_what_stands_below_a_face_in_words() -> None:
     assert "cavities in another order" in struck(order) and not ringed((order,))
 
 
+MATED = FACE.replace("X2: {face: [[1..9]], view: wire side}", "X2: {face: [[3..1], [6..4]], view: wire side, half: socket, mates: X1}").replace("X2.4", "X2.5")
+
+
+@papers
+@pytest.mark.parametrize("cavities", [3, 13])
+def test_mated_halves_have_faces_of_one_scale_and_arrangement(paper: str, cavities: int) -> None:
+    text = edited(MATED, ("[[1..3], [4..6]]", f"[[1..{cavities}], [{cavities + 1}..{2 * cavities}]]"), ("[[3..1], [6..4]]", f"[[{cavities}..1], [{2 * cavities}..{cavities + 1}]]"), ("from: X3.1", "from: X1.4"))
+    for change in (("1: {from: X1.1, to: X2.1, size: 1 mm2", "1: {from: X1.1, to: X2.1, size: 1.5 mm2"), ("note: brittle", "note: brittle with age and to be handled with care or replaced"), ("X1.3: {function: lamp}", "X2.3: {function: lamp}")):
+        context = since_context(text, edited(text, change), paper=paper)
+        sheet = replace(context.sheet_of["X1"], subjects=("X1", "X2"))
+        pages = draw_pinout(replace(context, sheet_of={**context.sheet_of, "X1": sheet, "X2": sheet}), sheet)
+        sizes: dict[str, list[tuple[float, float]]] = {}
+        for page in pages:
+            assert_tidy(page)
+            for mark in page.marks:
+                if isinstance(mark, Rect) and mark.tag.startswith("cavity:"):
+                    sizes.setdefault(mark.tag, []).append((round(mark.w, 6), round(mark.h, 6)))
+            heights = {mark.height for mark in page.marks if isinstance(mark, Text) and mark.tag.startswith("cavity:")}
+            assert len(heights) <= 1
+        assert {len(both) for both in sizes.values()} == {4} and len({size for both in sizes.values() for size in both}) == 1
+
+
 def test_a_round_cavity_has_a_second_circle() -> None:
     pages = pinout("X3", FACE, edited(FACE, ("4: {from: X3.1, to: X2.4, size: 1 mm2", "4: {from: X3.1, to: X2.4, size: 2 mm2")))
     assert ringed(pages) == {"1"}
@@ -319,53 +376,6 @@ def test_relays_that_are_new_and_gone() -> None:
     assert "K2" in clouded(page) and "new" in texts(page) and "K1" not in clouded(page)
 
 
-# ----------------------------------------------------------------------- lids
-
-BOX = """
-    boxes:
-      B1: {title: fuse box, place: left wing, lid: [[F1, F2, F3], [F4, F5, gap]], spare: [F5]}
-    fuses:
-      F1: {box: B1, rating: 10 A, type: blade, feeds: lamps}
-      F2: {box: B1, rating: 15 A, type: blade, feeds: horn}
-      F3: {box: B1, rating: 20 A, type: blade, feeds: pump}
-      F4: {box: B1, rating: 5 A, type: blade, feeds: clock}
-"""
-
-
-def box(old: str, new: str, **options: str) -> tuple[Drawing, ...]:
-    context = since_context(old, new, **options)
-    return draw_box(context, context.sheet_of["B1"])
-
-
-def marked_positions(pages: tuple[Drawing, ...]) -> set[str]:
-    return {mark.tag.removeprefix("changed:") for page in pages for mark in page.marks if mark.tag.startswith("changed:")}
-
-
-@pytest.mark.parametrize(("old", "new", "positions", "was"), [
-    ("rating: 10 A", "rating: 7.5 A", {"F1"}, {"10 A"}), ("feeds: horn", "feeds: horns", {"F2"}, {"horn"}), ("[[F1, F2, F3]", "[[F2, F1, F3]", {"F1", "F2"}, {"row 1, place 1", "row 1, place 2"}),
-    ("[F4, F5, gap]], spare: [F5]", "[F4, gap, F5]], spare: [F5]", {"F5"}, {"row 2, place 2"}), ("[F4, F5, gap]], spare: [F5]", "[F4, gap, gap]]", set(), {"row 2, place 2", "spare"}),
-    ("[F4, F5, gap]], spare: [F5]", "[F4, F5, F6]], spare: [F5, F6]", {"F6"}, set()), ("view", "view", set(), set()),
-])
-def test_the_positions_that_differ(old: str, new: str, positions: set[str], was: set[str]) -> None:
-    text = BOX if old != "view" else BOX + "      # view\n"
-    pages = box(text, edited(text, (old, new)))
-    assert marked_positions(pages) == positions
-    assert was <= set(all_of(pages, struck))
-    assert ("On the lid" in all_of(pages, texts)) == bool(positions or was)
-    for page in pages:
-        assert_tidy(page)
-
-
-@papers
-def test_a_crowded_lid_is_tidy(paper: str) -> None:
-    rows = ", ".join("[" + ", ".join(f"F{row * 20 + n}" for n in range(1, 21)) + "]" for row in range(6))
-    text = f"boxes:\n  B1:\n    lid: [{rows}]\nfuses:\n" + "\n".join(f"  F{n}: {{box: B1, rating: 10 A, type: blade, feeds: something long}}" for n in range(1, 121)) + "\n"
-    pages = box(text, text.replace("rating: 10 A", "rating: 15 A"), paper=paper)
-    assert len(marked_positions(pages)) == 120
-    for page in pages:
-        assert_tidy(page)
-
-
 # ----------------------------------------------------------------- the bundle
 
 def bundle(old: str, new: str, **options: str) -> tuple[Context, tuple[Drawing, ...]]:
@@ -403,6 +413,12 @@ def test_labels_of_the_bundle_that_differ() -> None:
     assert len(crossed) == 2 and abs(abs(middle[1] - point[1]) + abs(middle[0] - point[0]) - 60 / 5) < 0.1      # 60 mm at 1 : 5
     back = bundle(MOVED, SMALL)[1][0]
     assert "T9 to P7" in struck(back)
+
+
+def test_a_long_name_of_a_point_is_struck_whole() -> None:
+    named = edited(SMALL, ("from: P4", "from: left front corner of the engine bay under the battery tray"), ("place: P4", "place: left front corner of the engine bay under the battery tray"), ("toward P4", "toward left front corner of the engine bay under the battery tray"))
+    page = bundle(named, named.replace("left front corner", "left floor corner"))[1][0]
+    assert {"left front corner of the engine bay under", "the battery tray"} <= set(struck(page))
 
 
 # ------------------------------------------------------------ nothing changed

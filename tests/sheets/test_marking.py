@@ -135,6 +135,10 @@ def letters(pages: Iterable[Drawing]) -> list[str]:
     return [letter for page in pages for *_, letter in triangles(page)]
 
 
+def words_beside(pages: Iterable[Drawing]) -> list[str]:
+    return [text.text for page in pages for text in texts_of(page) if text.tag == "revision" and text.text not in ("", LETTER)]
+
+
 def live_letters(pages: Iterable[Drawing]) -> Counter[str]:
     """How often each letter stands in data that hold, wherever the lines are broken."""
     return Counter(letter for page in pages for text in texts_of(page) if text.height > 2 and text.tag not in ("title block", "revision", "struck") for letter in text.text if letter != " ")
@@ -202,6 +206,13 @@ def test_a_row_that_is_new_has_the_cloud_round_its_cavity_and_one_that_is_gone_s
     assert "5" in cells(pages)
     assert any(row.startswith("~2~ ~5~ ~1 mm²~ ~BN~ ~GR1~") for row in rows(pages, "2"))
     assert "empty: 2 ~empty: 5~" in cells(pages)
+    assert words_beside(pages) == ["gone", "new"]
+
+
+def test_a_narrow_table_has_no_words_beside_its_triangles() -> None:
+    change = ("terminal: pin 1.5}", "terminal: pin 2.8}")
+    assert sorted(words_beside(marked(draw_parts, SheetKind.PARTS, change))) == ["gone", "new"]
+    assert not words_beside(marked(draw_parts, SheetKind.PARTS, change, paper="a5"))
 
 
 def test_a_wire_more_and_a_wire_less_in_a_cavity() -> None:

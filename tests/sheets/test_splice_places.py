@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import hypot
+from math import atan2, degrees, hypot
 from pathlib import Path
 from random import Random
 
@@ -260,3 +260,35 @@ def test_many_splices_at_one_point_and_long_names() -> None:
 def test_the_same_bytes_twice() -> None:
     text = random_tree(30, 7)
     assert draw_splice_places(context_of(text), REF) == draw_splice_places(context_of(text), REF)
+
+
+def directions(pages: tuple[Drawing, ...]) -> dict[str, list[tuple[int, int]]]:
+    """Segment -> page and direction in degrees of each of its runs."""
+    found: dict[str, list[tuple[int, int]]] = {}
+    for number, page in enumerate(pages):
+        for mark in page.marks:
+            if isinstance(mark, Line) and mark.tag.startswith("segment:"):
+                found.setdefault(mark.tag, []).append((number, round(degrees(atan2(mark.y2 - mark.y1, mark.x2 - mark.x1)))))
+    return found
+
+
+@pytest.mark.parametrize(("segment", "old", "new"), [
+    ("T13: {from: P7, to: starter,        length: ", 210, 290), ("T14: {from: P7, to: gearbox,        length: ", 160, 260), ("T30: {from: P6,         to: throttle,      length: ", 180, 240),
+    ("T42: {from: P9,               to: cluster,    length: ", 180, 330), ("T6:  {from: P4, to: engine box,  length: ", 180, 340), ("T19: {from: P8, to: oil gallery,    length: ", 130, 220),
+])
+def test_a_segment_measured_anew_leaves_the_others_where_they_were(segment: str, old: int, new: int) -> None:
+    text = LINNET.read_text(encoding="utf-8")
+    assert f"{segment}{old} mm" in text
+    before, after = (draw_splice_places(context_of(one), REF) for one in (text, text.replace(f"{segment}{old} mm", f"{segment}{new} mm")))
+    assert scale_of(before[0]) == scale_of(after[0])
+    assert directions(before) == directions(after)
+
+
+def test_branches_that_hang_on_a_node_stand_in_the_order_of_the_file() -> None:
+    for lengths in ((100, 150, 200), (200, 150, 100), (150, 200, 100)):
+        a, b, c = lengths
+        context = context_of(f"segments:\n  T1: {{from: P, to: Q, length: 900 mm}}\n  T2: {{from: Q, to: R, length: 900 mm}}\n  T3: {{from: Q, to: A, length: {a} mm}}\n"
+                             f"  T4: {{from: Q, to: B, length: {b} mm}}\n  T5: {{from: Q, to: C, length: {c} mm}}\n")
+        tree, = bundle_trees(context.harness, context.geometry)
+        assert [step.edge.segment for step in tree.children[("Q", 0)]][1:] == ["T3", "T4", "T5"]
+        assert [step.count for step in tree.children[tree.root]] == [5]

@@ -9,7 +9,8 @@ from sheets.contexts import context_of
 
 from harnessdoc.drawing.table import EmptyBox, LinkText
 from harnessdoc.sheets.context import Context
-from harnessdoc.sheets.wire_lines import wire_lines
+from harnessdoc.sheets.stacks import Behind
+from harnessdoc.sheets.wire_lines import ends_in_words, wire_lines
 
 LINNET = Path(__file__).parents[2] / "examples" / "linnet" / "linnet.yaml"
 
@@ -37,6 +38,8 @@ def _ends(context: Context, address: str) -> list[tuple[str, ...]]:
 
 def _plain(item: object) -> str:
     match item:
+        case Behind():
+            return _plain(item.told)
         case LinkText():
             return re.sub(r" → \d+", "", item.text)
         case EmptyBox():
@@ -69,6 +72,16 @@ def test_many_ends_are_counted_with_the_wires() -> None:
     assert _ends(context, "F1.1") == [("B1.15 (4 ends)",)]
     assert _ends(_context("1: {from: B1.15, to: X1.1}", "2: {from: B1.15, to: S1}", "3: {from: S1, to: X1.2}", "4: {from: S1, to: X1.3}"), "F1.1") == [
         ("B1.15 (4 ends, more unknown)",)]
+
+
+def test_what_is_told_by_its_count_says_which_ends_they_are() -> None:
+    bar = _context(*(f"{n}: {{from: B1.15, to: X1.{n}}}" for n in (1, 2)), "3: {from: B1.15, to: unknown}")
+    item = wire_lines(bar, "F1.1")[-1]["ends"]
+    assert isinstance(item, Behind) and (item.name, item.count, item.ends) == ("B1.15", "4 ends", ("F2.1", "X1.1", "X1.2", "unknown"))
+    splice = _context("1: {from: X1.1, to: S1}", *(f"{n}: {{from: S1, to: X1.{n}}}" for n in (2, 3, 4, 5)))
+    item = wire_lines(splice, "X1.1")[0]["ends"]
+    assert isinstance(item, Behind) and (item.name, item.count, item.ends) == ("S1", "4 ends, more unknown", ("X1.2", "X1.3", "X1.4", "X1.5"))
+    assert (ends_in_words(1, False), ends_in_words(2, True)) == ("1 end", "2 ends, more unknown")
 
 
 def test_a_bar_that_leads_nowhere_is_named_alone() -> None:
