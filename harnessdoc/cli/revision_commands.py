@@ -79,6 +79,7 @@ def _bind_exchange(sides: tuple[Side, Side], out: str, paper: str, units: str, c
     """Write the sheets to exchange; where the new version has errors there is no book of it."""
     from ..sheets.context import Options
     from ..steps import bind_exchange, draw_exchange
+    from .log_order import gained
 
     old, new = (side.loaded for side in sides)
     if new.has_errors:
@@ -91,6 +92,8 @@ def _bind_exchange(sides: tuple[Side, Side], out: str, paper: str, units: str, c
         stop(f"{fault.filename or out} cannot be written: {fault.strerror or fault}", "what stood there is whole; name another folder")
     if not quiet:
         click.echo(f"{bound.pdf}: {bound.pages} pages to print; its first sheets say what to do and what to throw away", err=True)
+        if new.harness is not None and old.harness is not None and not gained(old.harness.log, new.harness.log):
+            click.echo("no entry of the log tells of these changes: the triangles are empty and the revision reads 'changed'; run harnessdoc log, then this again", err=True)
 
 
 def _tell_of_whole(command: str, path: str, since: str) -> None:

@@ -374,3 +374,26 @@ def test_nothing_is_written(repository: Repository) -> None:
     before = repository.whole()
     run("heron", "--since", "v1")
     assert repository.whole() == before
+
+
+# ----------------------------------------------------------------- the sheets to exchange
+
+def test_sheets_of_a_change_that_is_not_logged_say_so() -> None:
+    put(old=OLD, new=NEW)
+    result = run("old.yaml", "new.yaml", "--out", "out")
+    assert result.exit_code == 1
+    assert "no entry of the log tells of these changes" in result.stderr
+    assert Path("out/new-changes.pdf").read_bytes().startswith(b"%PDF")
+    put(logged=NEW.replace("2026-01-01}]", "2026-01-01}, {revision: B, date: 2026-02-02}]"))
+    result = run("old.yaml", "logged.yaml", "--out", "out")
+    assert (result.exit_code, "no entry of the log" in result.stderr) == (1, False)
+
+
+def test_the_sheets_wait_for_a_new_version_without_errors_and_the_comparison_does_not() -> None:
+    put(old=OLD, new=NEW.replace("wires:\n", "wires:\n  99: {from: X1.1, to: X2.2, size: 1 mm2, colour: BK}\n"))
+    result = run("old.yaml", "new.yaml")
+    assert (result.exit_code, "wire 99 added" in result.stdout) == (1, True)
+    result = run("old.yaml", "new.yaml", "--out", "out")
+    assert result.exit_code == 2
+    assert "cavity-used-twice" in result.stderr and "no sheet was written" in result.stderr
+    assert not Path("out").exists()
