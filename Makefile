@@ -40,7 +40,7 @@ book: .venv/.installed
 test: .venv/.installed-for-tests
 	@$(BIN)/python -m pytest $(ARGS)
 
-# Where cairo can be installed without asking, it is; elsewhere the words say how.
+# Where cairo and ngspice can be installed without asking, they are; elsewhere the words say how.
 outside: .venv/.installed-for-tests
 	@set -e; cairo_loads() { $(BIN)/python -c 'import cairocffi' 2>/dev/null; }; \
 	if cairo_loads; then echo "cairo: present"; \
@@ -48,6 +48,11 @@ outside: .venv/.installed-for-tests
 	  apt-get update -qq; DEBIAN_FRONTEND=noninteractive apt-get install -y -qq libcairo2; \
 	  cairo_loads || { echo "cairo: installed, but it does not load"; exit 1; }; echo "cairo: installed"; \
 	else echo "cairo: missing. Debian: apt install libcairo2; macOS: brew install cairo; Windows: the GTK 3 runtime"; fi
+	@set -e; if command -v ngspice >/dev/null; then echo "ngspice: present"; \
+	elif test -f /etc/debian_version && test "$$(id -u)" = 0; then \
+	  { apt-get update -qq && DEBIAN_FRONTEND=noninteractive apt-get install -y -qq ngspice; } || true; \
+	  if command -v ngspice >/dev/null; then echo "ngspice: installed"; else echo "ngspice: could not be installed; its checks are listed as not run"; fi; \
+	else echo "ngspice: missing. Debian: apt install ngspice; macOS: brew install ngspice; Windows: its installer"; fi
 	@if test -z "$$HARNESSDOC_OUTSIDE"; then echo "published data: none; HARNESSDOC_OUTSIDE names its folder"; \
 	elif test -d "$$HARNESSDOC_OUTSIDE"; then echo "published data:" $$(ls "$$HARNESSDOC_OUTSIDE"); \
 	else echo "published data: HARNESSDOC_OUTSIDE names no folder: $$HARNESSDOC_OUTSIDE"; exit 1; fi

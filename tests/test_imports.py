@@ -23,6 +23,7 @@ MAY_IMPORT: dict[str, tuple[str, ...]] = {
     "model": BASE[:3],
     "network": BASE,
     "geometry": BASE,
+    "electric": (*BASE, "network", "geometry"),
     "rules": (*BASE, "network", "geometry"),
     "revision": (*BASE, "network", "geometry", "rules"),
     "drawing": ("findings", "trade"),
