@@ -1,9 +1,9 @@
 """The table of contents: from files to a book, step by step, each named and timed.
 
-    read -> validate -> build -> connect -> route -> check -> draw -> bind
+    read -> validate -> build -> connect -> route -> solve -> check -> draw -> bind
 
-Every step takes plain values and returns plain values. `load` runs the first six,
-`draw` and `bind` the rest; `compare` takes two descriptions that were loaded. Drawing and binding are imported only when asked for,
+Every step takes plain values and returns plain values. `load` runs the first seven (the
+circuit is solved where the description names a supply), `draw` and `bind` the rest; `compare` takes two descriptions that were loaded. Drawing and binding are imported only when asked for,
 so that a check starts fast.
 """
 
@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     from .book.bind import Bound
     from .book.draw import Book
     from .network.trace import Trace
+    from .operation.operate import Operation
     from .revision.compare import Comparison
     from .revision.version import Version
     from .sheets.context import Options
@@ -45,7 +46,8 @@ class Loaded:
     """A description after reading, building and checking.
 
     harness, network, geometry: None where nothing could be read; texts: the files
-    read, by name; findings: sorted by place; seconds: step -> time taken.
+    read, by name; findings: sorted by place; operation: None where nothing gives a supply, or
+    nobody asked; seconds: step -> time taken.
     """
 
     harness: Harness | None
@@ -53,7 +55,20 @@ class Loaded:
     geometry: Geometry | None
     texts: Mapping[str, SourceText]
     findings: tuple[Finding, ...]
+    operation: Operation | None
     seconds: Mapping[str, float]
+
+    @property
+    def version(self) -> Version:
+        """The description as a version, to be drawn or compared.
+
+        Raises ValueError where nothing could be read.
+        """
+        from .revision.version import Version
+
+        if self.harness is None or self.network is None or self.geometry is None:
+            raise ValueError("a description that could not be read is no version")
+        return Version(self.harness, self.network, self.geometry, self.findings, self.operation)
 
     @property
     def has_errors(self) -> bool:
@@ -66,10 +81,11 @@ class Loaded:
         return self.harness is not None and all(finding.code in CODES_OF_RULES for finding in self.findings if finding.severity is Severity.ERROR)
 
 
-def load(path: str | Path, texts: Mapping[str, str | bytes] | None = None) -> Loaded:
+def load(path: str | Path, texts: Mapping[str, str | bytes] | None = None, solve: bool = True) -> Loaded:
     """Read a description and check it.
 
-    path: the main file; texts: file name -> text, or the bytes of the file, read instead of the disk.
+    path: the main file; texts: file name -> text, or the bytes of the file, read instead of the disk;
+    solve: False leaves the circuit unsolved.
     Faults in the files are findings in the result; nothing is raised for them. Where
     lines had to be left out, what is missing because of them is not reported.
     """
@@ -80,7 +96,7 @@ def load(path: str | Path, texts: Mapping[str, str | bytes] | None = None) -> Lo
         by_name = {text.path: text for text in description.texts}
         findings = list(description.findings)
         if not description.documents:
-            return Loaded(None, None, None, by_name, tuple(findings), seconds)
+            return Loaded(None, None, None, by_name, tuple(findings), None, seconds)
         with _timed(seconds, "validate"):
             for document in description.documents:
                 findings += check_schema(document)
@@ -92,10 +108,16 @@ def load(path: str | Path, texts: Mapping[str, str | bytes] | None = None) -> Lo
         with _timed(seconds, "route"):
             geometry = measure(harness)
             findings += geometry.findings if description.is_whole else ()
+        operation = None
+        if solve and harness.supplies:
+            from .operation.operate import operate
+
+            with _timed(seconds, "solve"):
+                operation = operate(harness, network, geometry)
         with _timed(seconds, "check"):
             if description.is_whole:
-                findings += check_rules(Subject(harness, network, geometry, by_name, lacks))
-    return Loaded(harness, network, geometry, by_name, tuple(sorted(findings, key=lambda finding: finding.sort_key)), seconds)
+                findings += check_rules(Subject(harness, network, geometry, by_name, lacks, operation))
+    return Loaded(harness, network, geometry, by_name, tuple(sorted(findings, key=lambda finding: finding.sort_key)), operation, seconds)
 
 
 def check(path: str | Path, texts: Mapping[str, str | bytes] | None = None) -> tuple[Finding, ...]:
@@ -108,12 +130,12 @@ def draw(loaded: Loaded, options: Options | None = None, progress: Progress | No
 
     Raises ValueError where the description has errors: there is no book then.
     """
-    if loaded.harness is None or loaded.network is None or loaded.geometry is None or loaded.has_errors:
+    if loaded.has_errors:
         raise ValueError("a description with errors has no book")
     from .book.draw import draw_book
     from .sheets.context import Options
 
-    return draw_book(loaded.harness, loaded.network, loaded.geometry, loaded.findings, options or Options(), tuple(loaded.texts), progress)
+    return draw_book(loaded.version, options or Options(), tuple(loaded.texts), progress)
 
 
 def bind(book: Book, folder: str | Path, progress: Progress | None = None) -> Bound:
@@ -175,11 +197,9 @@ def bind_exchange(book: Book, folder: str | Path, progress: Progress | None = No
 
 
 def _version(loaded: Loaded) -> Version:
-    from .revision.version import Version
-
-    if loaded.harness is None or loaded.network is None or loaded.geometry is None or not loaded.is_understood:
+    if not loaded.is_understood:
         raise ValueError("a description that was not understood is no version to compare")
-    return Version(loaded.harness, loaded.network, loaded.geometry, loaded.findings)
+    return loaded.version
 
 
 @contextmanager

@@ -59,7 +59,7 @@ def picture(name: str) -> str:
         return picture_of_a_change()
     example, wanted = PICTURES[name]
     loaded = load(ROOT / "examples" / example / f"{example}.yaml")
-    context = make_context(loaded.harness, loaded.network, loaded.geometry, loaded.findings, Options())
+    context = make_context(loaded.version, Options())
     ref = context.sheet_of.get(wanted) or next(ref for ref in context.sheets if ref.name == wanted)
     return to_svg(draw_sheet(context, ref).pages[0])
 
@@ -70,6 +70,7 @@ def consoles(readme: str) -> dict[str, str]:
     here = os.getcwd()
     with tempfile.TemporaryDirectory() as folder:
         shutil.copy(ROOT / "examples" / "first-wires" / _FIRST, folder)
+        shutil.copy(ROOT / "examples" / "linnet" / "linnet.yaml", folder)
         text = Path(folder, _FIRST).read_text(encoding="utf-8")
         Path(folder, "slip.yaml").write_text(text.replace("from: X1.4", "from: X1.5"), encoding="utf-8")
         Path(folder, "changed.yaml").write_text(changed(text), encoding="utf-8")

@@ -11,16 +11,15 @@ from dataclasses import dataclass
 
 from ..drawing.page import PAPERS
 from ..drawing.record import Drawing
-from ..findings import Finding
-from ..geometry.measure import Geometry
-from ..model.harness import Harness
-from ..network.islands import Network
+from ..revision.version import Version
 from ..sheets.box import draw_box
+from ..sheets.budget import draw_budget
 from ..sheets.cautions import draw_cautions
 from ..sheets.check import draw_check
 from ..sheets.context import Context, Options, SheetKind, SheetRef
 from ..sheets.cover import draw_cover
 from ..sheets.cut_list import draw_cut_list
+from ..sheets.electrical import draw_electrical
 from ..sheets.findings import draw_findings
 from ..sheets.fuses import draw_fuses
 from ..sheets.grounds import draw_grounds
@@ -40,11 +39,13 @@ DRAWERS: Mapping[SheetKind, Callable[[Context, SheetRef], tuple[Drawing, ...]]] 
     SheetKind.FINDINGS: draw_findings,
     SheetKind.FUSES: draw_fuses,
     SheetKind.GROUNDS: draw_grounds,
+    SheetKind.BUDGET: draw_budget,
     SheetKind.PINOUT: draw_pinout,
     SheetKind.BOX: draw_box,
     SheetKind.RELAYS: draw_relays,
     SheetKind.SPLICE_PLACES: draw_splice_places,
     SheetKind.SPLICES: draw_splices,
+    SheetKind.ELECTRICAL: draw_electrical,
     SheetKind.CUT_LIST: draw_cut_list,
     SheetKind.PARTS: draw_parts,
     SheetKind.LABELS: draw_labels,
@@ -69,10 +70,10 @@ class Book:
     inputs: tuple[str, ...] = ()
 
 
-def make_context(harness: Harness, network: Network, geometry: Geometry, findings: tuple[Finding, ...], options: Options) -> Context:
+def make_context(version: Version, options: Options) -> Context:
     """The context of a book: all sheets planned and numbered, none drawn."""
-    sheets = plan_sheets(harness, geometry, PAPERS[options.paper])
-    return Context(harness, network, geometry, findings, options, sheets, sheets_of(sheets, harness))
+    sheets = plan_sheets(version.harness, version.geometry, PAPERS[options.paper], version.operation)
+    return Context(version.harness, version.network, version.geometry, version.findings, options, sheets, sheets_of(sheets, version.harness), version.operation)
 
 
 def draw_sheet(context: Context, ref: SheetRef) -> Sheet:
@@ -80,10 +81,9 @@ def draw_sheet(context: Context, ref: SheetRef) -> Sheet:
     return Sheet(ref, DRAWERS[ref.kind](context, ref))
 
 
-def draw_book(harness: Harness, network: Network, geometry: Geometry, findings: tuple[Finding, ...], options: Options,
-              inputs: tuple[str, ...] = (), progress: Callable[[str, int, int], None] | None = None) -> Book:
+def draw_book(version: Version, options: Options, inputs: tuple[str, ...] = (), progress: Callable[[str, int, int], None] | None = None) -> Book:
     """Every sheet; ``inputs``: the files the harness was read from; ``progress`` is told after each sheet."""
-    context = make_context(harness, network, geometry, findings, options)
+    context = make_context(version, options)
     sheets = []
     for ref in context.sheets:
         sheets.append(draw_sheet(context, ref))

@@ -20,7 +20,6 @@ from operator import attrgetter
 from ..drawing.page import BLOCK_TAG
 from ..drawing.record import Link, Mark, Text
 from ..revision.compare import Comparison
-from ..revision.version import Version
 from ..sheets.changes import draw_changes
 from ..sheets.context import Context, Options, SheetKind, SheetRef, Since
 from ..sheets.exchange import Exchanged, draw_exchange
@@ -37,8 +36,8 @@ Progress = Callable[[str, int, int], None]
 
 def draw_exchange_book(comparison: Comparison, options: Options, inputs: tuple[str, ...] = (), progress: Progress | None = None) -> Book:
     """The book of what to exchange; ``inputs``: the files both versions were read from, which nothing may overwrite."""
-    plain = _context(comparison.new, options)
-    before = _context(comparison.old, options)
+    plain = make_context(comparison.new, options)
+    before = make_context(comparison.old, options)
     marked = replace(plain, since=Since(before, comparison, letter_of(comparison)))
     taken_out = _taken_out(marked)
     sheets: list[Sheet] = []
@@ -61,10 +60,6 @@ def letter_of(comparison: Comparison) -> str:
     """The revision that brought the changes: the last of the new log where the old log has it not; "" where nothing was logged."""
     old, new = comparison.old.harness.log, comparison.new.harness.log
     return new[-1].revision if new and new[-1].revision not in {entry.revision for entry in old} else ""
-
-
-def _context(version: Version, options: Options) -> Context:
-    return make_context(version.harness, version.network, version.geometry, version.findings, options)
 
 
 def _lists(context: Context, exchanged: list[Exchanged]) -> Iterator[Sheet]:

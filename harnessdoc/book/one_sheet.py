@@ -14,10 +14,7 @@ from pathlib import Path
 from ..drawing.pdf import Meta, write_pdf
 from ..drawing.png import to_png
 from ..drawing.svg import to_svg
-from ..findings import Finding
-from ..geometry.measure import Geometry
-from ..model.harness import Harness
-from ..network.islands import Network
+from ..revision.version import Version
 from ..sheets.context import Context, Options, SheetRef
 from .bind import page_name, pdf_pages
 from .draw import Book, draw_sheet, make_context
@@ -34,17 +31,17 @@ class NoSuchSheet(Exception):
         self.do = f"did you mean {' or '.join(near)}?" if near else f"the sheets are {', '.join(known[:20])}"
 
 
-def write_sheet(harness: Harness, network: Network, geometry: Geometry, findings: tuple[Finding, ...], options: Options,
-                name: str, kind: str, folder: Path) -> tuple[Path, ...]:
+def write_sheet(version: Version, options: Options, name: str, kind: str, folder: Path) -> tuple[Path, ...]:
     """Draw the sheet ``name`` and write it as "svg", "png" or "pdf" into ``folder``.
 
     Raises NoSuchSheet, drawing.png.MissingLibrary (PNG without the cairo library), OSError.
     """
-    context = make_context(harness, network, geometry, findings, options)
+    context = make_context(version, options)
     sheet = draw_sheet(context, _find(context, name))
     if kind == "pdf":
-        date = harness.log[-1].date if harness.log else ""
-        content = {f"{sheet.ref.name}.pdf": write_pdf(pdf_pages(Book(context, (sheet,))), Meta(sheet.ref.title, harness.by, date))}
+        log = version.harness.log
+        date = log[-1].date if log else ""
+        content = {f"{sheet.ref.name}.pdf": write_pdf(pdf_pages(Book(context, (sheet,))), Meta(sheet.ref.title, version.harness.by, date))}
     else:
         make = to_svg_bytes if kind == "svg" else lambda drawing: to_png(drawing, PNG_DPI)
         content = {f"{page_name(sheet, number)}.{kind}": make(drawing) for number, drawing in enumerate(sheet.pages, start=1)}

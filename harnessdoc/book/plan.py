@@ -12,7 +12,9 @@ from collections.abc import Iterable, Iterator
 from ..drawing.page import Paper
 from ..geometry.measure import Geometry
 from ..model.harness import Harness
+from ..operation.operate import Operation
 from ..sheets.context import SheetKind, SheetRef
+from ..sheets.electrical import circuits_on_sheets
 from ..sheets.relay import relays_per_sheet
 from ..sheets.splices import splices_on_sheets
 
@@ -21,9 +23,9 @@ _FRONT = (SheetKind.COVER, SheetKind.CAUTIONS, SheetKind.INDEX, SheetKind.FINDIN
 _BACK = (SheetKind.CUT_LIST, SheetKind.PARTS, SheetKind.LABELS, SheetKind.CHECK)
 
 
-def plan_sheets(harness: Harness, geometry: Geometry, paper: Paper) -> tuple[SheetRef, ...]:
-    """The sheets of a book in their order, numbered from 1."""
-    wanted = list(_wanted(harness, geometry, paper))
+def plan_sheets(harness: Harness, geometry: Geometry, paper: Paper, operation: Operation | None) -> tuple[SheetRef, ...]:
+    """The sheets of a book in their order, numbered from 1; ``operation``: the circuit solved, None where it is not."""
+    wanted = list(_wanted(harness, geometry, paper, operation))
     return tuple(SheetRef(number, name, kind, title, subjects) for number, (name, kind, title, subjects) in enumerate(wanted, start=1))
 
 
@@ -59,7 +61,7 @@ def file_name(text: str) -> str:
     return safe
 
 
-def _wanted(harness: Harness, geometry: Geometry, paper: Paper) -> Iterator[tuple[str, SheetKind, str, tuple[str, ...]]]:
+def _wanted(harness: Harness, geometry: Geometry, paper: Paper, operation: Operation | None) -> Iterator[tuple[str, SheetKind, str, tuple[str, ...]]]:
     def single(kind: SheetKind, subjects: tuple[str, ...] = ()) -> tuple[str, SheetKind, str, tuple[str, ...]]:
         return kind.value.lower().replace(" ", "-"), kind, harness.title or kind.value, subjects
 
@@ -69,6 +71,8 @@ def _wanted(harness: Harness, geometry: Geometry, paper: Paper) -> Iterator[tupl
         yield single(SheetKind.FUSES)
     if harness.grounds:
         yield single(SheetKind.GROUNDS, tuple(harness.grounds))
+    if operation is not None:
+        yield single(SheetKind.BUDGET)
     drawn: set[str] = set()
     for connector in harness.connectors.values():
         if connector.id in drawn:
@@ -85,6 +89,11 @@ def _wanted(harness: Harness, geometry: Geometry, paper: Paper) -> Iterator[tupl
         yield single(SheetKind.SPLICE_PLACES)
         for number, group in enumerate(splices_on_sheets(harness, geometry, paper), start=1):
             yield f"splices-{number}", SheetKind.SPLICES, ", ".join(group), tuple(group)
+    if operation is not None:
+        systems = circuits_on_sheets(operation)
+        for system, circuits in systems.items():
+            plain = system.replace(" ", "-")
+            yield f"electrical-{file_name(system if plain in systems else plain)}", SheetKind.ELECTRICAL, system, circuits
     for kind in _BACK:
         yield single(kind)
 

@@ -1,4 +1,4 @@
-"""The commands about one harness: new, check, book, sheet, give, trace, why.
+"""The commands about one harness: new, check, book, sheet, give, trace, why. (``electric_commands`` has readings.)
 
 Each reads its arguments, runs the steps, prints. Exit codes: 0 clean, 1 findings
 from the level upward (for all but ``check``: errors), 2 wrong usage. What the steps
@@ -11,10 +11,12 @@ from pathlib import Path
 
 import click
 
-from .common import COLOURS, FILE, FORMAT, PAPER, QUIET, UNITS, Bar, errors_of, leave, loaded_without_errors, print_findings, stop
+from .common import COLOURS, FILE, FORMAT, NO_SOLVE, PAPER, QUIET, UNITS, Bar, errors_of, leave, loaded_without_errors, print_findings, stop
+from .state_options import Asked, operation_of, state_of, state_options
 
 _SEVERITIES = ["advice", "malfunction", "damage", "hazard", "error"]
 _LISTS = ["cut.csv", "parts.csv", "labels.csv"]
+_NETLIST = "spice"
 
 
 @click.command()
@@ -42,13 +44,18 @@ def new(file: str) -> None:
 @QUIET
 @click.option("--level", type=click.Choice(_SEVERITIES), default="malfunction", show_default=True, help="Exit with 1 from this severity upward.")
 @click.option("--timing", is_flag=True, help="Print the time each step took.")
-def check(file: str, form: str, quiet: bool, level: str, timing: bool) -> None:
+@NO_SOLVE
+def check(file: str, form: str, quiet: bool, level: str, timing: bool, no_solve: bool) -> None:
     """Read FILE and print every finding with its place and what to do."""
     from ..findings import Severity
     from ..steps import load
 
-    loaded = load(file)
+    loaded = load(file, solve=not no_solve)
     print_findings(loaded, loaded.findings, form, quiet)
+    if loaded.operation is not None and form == "text" and not quiet:
+        from .readings_text import states_solved
+
+        click.echo(states_solved(loaded.operation))
     if timing:
         for step, seconds in loaded.seconds.items():
             click.echo(f"{step:<10} {seconds * 1000:8.1f} ms", err=True)
@@ -63,12 +70,13 @@ def check(file: str, form: str, quiet: bool, level: str, timing: bool) -> None:
 @COLOURS
 @FORMAT
 @QUIET
-def book(file: str, out: str, paper: str, units: str, colours: str | None, form: str, quiet: bool) -> None:
+@NO_SOLVE
+def book(file: str, out: str, paper: str, units: str, colours: str | None, form: str, quiet: bool, no_solve: bool) -> None:
     """Bind the book of FILE: one PDF, every sheet as SVG, the lists as CSV. Errors block it."""
     from ..sheets.context import Options
     from ..steps import bind, draw
 
-    loaded = loaded_without_errors(file, form, quiet)
+    loaded = loaded_without_errors(file, form, quiet, solve=not no_solve)
     try:
         with Bar(quiet) as progress:
             bound = bind(draw(loaded, Options(paper, units, colours), progress), out, progress)
@@ -87,15 +95,16 @@ def book(file: str, out: str, paper: str, units: str, colours: str | None, form:
 @UNITS
 @COLOURS
 @QUIET
-def sheet(file: str, name: str, out: str, kind: str, paper: str, units: str, colours: str | None, quiet: bool) -> None:
+@NO_SOLVE
+def sheet(file: str, name: str, out: str, kind: str, paper: str, units: str, colours: str | None, quiet: bool, no_solve: bool) -> None:
     """Write one sheet of FILE: NAME is a sheet (pinout-E1, cut-list), or an id that has one (E1, S4, K2)."""
     from ..book.one_sheet import NoSuchSheet, write_sheet
     from ..drawing.png import MissingLibrary
     from ..sheets.context import Options
 
-    loaded = loaded_without_errors(file, "text", quiet)
+    loaded = loaded_without_errors(file, "text", quiet, solve=not no_solve)
     try:
-        written = write_sheet(loaded.harness, loaded.network, loaded.geometry, loaded.findings, Options(paper, units, colours), name, kind, Path(out))
+        written = write_sheet(loaded.version, Options(paper, units, colours), name, kind, Path(out))
     except NoSuchSheet as fault:
         stop(str(fault), fault.do)
     except MissingLibrary as fault:
@@ -109,17 +118,47 @@ def sheet(file: str, name: str, out: str, kind: str, paper: str, units: str, col
 
 @click.command()
 @FILE
-@click.option("--as", "name", type=click.Choice(_LISTS), required=True, help="Which list.")
+@click.option("--as", "name", type=click.Choice([*_LISTS, _NETLIST]), required=True, help="Which list, or the netlist.")
 @COLOURS
-def give(file: str, name: str, colours: str | None) -> None:
-    """Print a list of FILE as CSV; lengths in mm and m, as the headings say."""
+@NO_SOLVE
+@state_options
+def give(file: str, name: str, colours: str | None, no_solve: bool, state: str | None, key: str | None, engine: str | None,
+         switches: tuple[str, ...], on: tuple[str, ...]) -> None:
+    """Print a list of FILE as CSV, lengths in mm and m, as the headings say; or its circuit in a state as a SPICE netlist.
+
+    The netlist is of key run, engine stopped, where no option says another state; the lists have none.
+    """
+    asked = Asked(state, key, engine, switches, on)
+    if name == _NETLIST:
+        unfit = (*(["--colours"] if colours else []), *(["--no-solve"] if no_solve else []))
+        if unfit:
+            stop(f"{' and '.join(unfit)} say{'s' if len(unfit) == 1 else ''} nothing to a netlist", f"leave {'it' if len(unfit) == 1 else 'them'} out")
+        click.echo(_netlist(file, asked), nl=False)
+        return
+    if asked.options:
+        stop(f"{', '.join(asked.options)} choose{'s' if len(asked.options) == 1 else ''} a state, and {name} is the same in every state",
+             f"leave {'it' if len(asked.options) == 1 else 'them'} out, or print the netlist: --as spice")
     from ..book.draw import make_context
     from ..book.lists import LISTS
     from ..sheets.context import Options
 
-    loaded = loaded_without_errors(file, "text", True)
-    context = make_context(loaded.harness, loaded.network, loaded.geometry, loaded.findings, Options(colours=colours))
+    loaded = loaded_without_errors(file, "text", True, solve=not no_solve)
+    context = make_context(loaded.version, Options(colours=colours))
     click.echo(LISTS[name](context), nl=False)
+
+
+def _netlist(file: str, asked: Asked) -> str:
+    """The netlist of the state that is asked for; without a solution the program ends with 1."""
+    from ..operation.netlist import netlist
+    from .readings_text import of_state
+
+    operation = operation_of(loaded_without_errors(file, "text", True), file)
+    harness = operation.wiring.harness
+    solved = state_of(operation, file, asked)
+    if solved.solution is None:
+        click.echo(of_state(operation, solved, (), None), err=True)
+        leave(1)
+    return netlist(solved, f"{harness.title or harness.file}: {solved.case.words}")
 
 
 @click.command()

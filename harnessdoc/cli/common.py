@@ -21,15 +21,16 @@ QUIET = click.option("--quiet", is_flag=True, help="Print single lines, and noth
 PAPER = click.option("--paper", type=click.Choice(["a4", "letter", "a5"], case_sensitive=False), default="a4", show_default=True, help="Paper of the sheets.")
 UNITS = click.option("--units", type=click.Choice(["mm", "in"]), default="mm", show_default=True, help="Unit of lengths; the stated one stands beside.")
 COLOURS = click.option("--colours", type=click.Choice(_CONVENTIONS), help="Convention in which colours are printed; that of the main file where left out.")
+NO_SOLVE = click.option("--no-solve", is_flag=True, help="Leave the circuit unsolved: no voltages, no currents, nothing judged by them.")
 FORMAT = click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True, help="How findings are printed.")
 
 
-def loaded_without_errors(file: str, form: str, quiet: bool) -> Loaded:
-    """The loaded file; where it has errors, they are printed and the program ends with 1."""
+def loaded_without_errors(file: str, form: str, quiet: bool, solve: bool = True) -> Loaded:
+    """The loaded file, its circuit solved where ``solve``; where it has errors, they are printed and the program ends with 1."""
     from ..rules.show import summary
     from ..steps import load
 
-    loaded = load(file)
+    loaded = load(file, solve=solve)
     errors = errors_of(loaded)
     if errors or loaded.harness is None:
         print_findings(loaded, errors, form, quiet, err=form != "json")

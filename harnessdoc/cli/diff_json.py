@@ -80,9 +80,16 @@ def _follows(follows: Follows) -> dict[str, Any]:
         "parted": [parted.parts for parted in follows.parted],
         "lengths": [{"wire": length.wire, "was_mm": length.was_mm, "now_mm": length.now_mm} for length in follows.lengths],
         "labels": [{"wire": label.wire, "at": label.at, "was": label.was, "now": label.now} for label in follows.labels],
+        "readings": [{"at": list(reading.at), "state": reading.state, "was_v": _mv(reading.was_v), "now_v": _mv(reading.now_v)} for reading in follows.readings],
+        "verdicts": [{"fuse": verdict.fuse, "about": verdict.about, "was": verdict.was, "now": verdict.now} for verdict in follows.verdicts],
         "findings_new": [plain(finding) for finding in follows.findings_new],
         "findings_gone": [plain(finding) for finding in follows.findings_gone],
     }
+
+
+def _mv(volts: float | None) -> float | None:
+    """To the millivolt; null: floating."""
+    return None if volts is None else round(volts, 3)
 
 
 def _step(step: Step, convention: str) -> dict[str, str]:

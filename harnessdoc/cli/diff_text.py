@@ -13,9 +13,11 @@ from textwrap import wrap
 
 from ..description.units import Length, print_length, print_run
 from ..geometry.parts_list import PartLine
+from ..operation.words import volts_shown
 from ..revision.changes import Change, ChangeKind, Thing
 from ..revision.compare import Comparison
 from ..revision.follows import Follows, LabelChange, LengthChange, lengths_alike
+from ..revision.follows_electric import ReadingChange, readings_alike
 from ..revision.lines import Line, lines_of
 from ..revision.parts_needed import parts_needed
 from ..revision.version import Version
@@ -83,6 +85,8 @@ def _follows(follows: Follows, units: str) -> Iterator[str]:
     yield from _section("copper that is parted now", (" | ".join(_addresses(part) for part in parted.parts) for parted in follows.parted))
     yield from _section("lengths", _lengths(follows.lengths, units))
     yield from _section("labels to replace", _labels(follows.labels))
+    yield from _section("readings that moved", _readings(follows.readings))
+    yield from _section("verdicts on fuses", (f"{change.fuse}, {change.about}: was {change.was}, now {change.now}" for change in follows.verdicts))
     yield from _section("findings that are new", map(line_form, follows.findings_new))
     yield from _section("findings that are gone", map(line_form, follows.findings_gone))
 
@@ -107,6 +111,25 @@ def _lengths(changes: Sequence[LengthChange], units: str) -> Iterator[str]:
             yield f"{len(alike.changes)} wires are {_mm(abs(alike.step_mm), units)} {words}: {', '.join(change.wire for change in alike.changes)}"
         else:
             yield from (f"wire {change.wire}: was {_mm(change.was_mm, units)}, now {_mm(change.now_mm, units)}" for change in alike.changes)
+
+
+def _readings(changes: Sequence[ReadingChange]) -> Iterator[str]:
+    """``run: E1.26 E1.27: was 11.97 V, now 11.20 V``; many that moved alike are told together, the first with its volts."""
+    for alike in readings_alike(changes):
+        if len(alike.changes) < _TOLD_TOGETHER:
+            yield from (f"{change.state}: {_addresses(change.at)}: {_was_and_now(change)}" for change in alike.changes)
+            continue
+        first, at = alike.changes[0], [address for change in alike.changes for address in change.at]
+        how = "float in one version" if alike.step_v is None else f"{abs(alike.step_v):g} V {'higher' if alike.step_v > 0 else 'lower'}"
+        yield f"{alike.state}: {len(at)} points {how}: {_addresses(at)} ({first.at[0]} {_was_and_now(first)})"
+
+
+def _was_and_now(change: ReadingChange) -> str:
+    return f"was {_volts(change.was_v)}, now {_volts(change.now_v)}"
+
+
+def _volts(volts: float | None) -> str:
+    return "floating" if volts is None else f"{volts_shown(volts)} V"
 
 
 def _part(line: PartLine, units: str) -> str:

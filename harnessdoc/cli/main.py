@@ -8,6 +8,7 @@ import sys
 import click
 
 from .commands import book, check, give, new, sheet, trace, why
+from .electric_commands import readings
 from .revision_commands import diff, log
 
 _COLLECT_FROM = 100_000   # new objects
@@ -19,7 +20,7 @@ def harnessdoc() -> None:
     """From a plain-text description of a vehicle wiring harness to the book a technician carries."""
 
 
-for command in (new, check, book, sheet, give, trace, why, diff, log):
+for command in (new, check, book, sheet, give, trace, readings, why, diff, log):
     harnessdoc.add_command(command)
 
 

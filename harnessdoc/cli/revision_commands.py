@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from .common import COLOURS, FILE, PAPER, QUIET, UNITS, Bar, errors_of, leave, print_findings, stop
+from .common import COLOURS, FILE, NO_SOLVE, PAPER, QUIET, UNITS, Bar, errors_of, leave, print_findings, stop
 
 if TYPE_CHECKING:
     from ..revision.compare import Comparison
@@ -44,7 +44,8 @@ class Side:
 @UNITS
 @COLOURS
 @QUIET
-def diff(old: str, new: str | None, since: str | None, form: str, out: str | None, paper: str, units: str, colours: str | None, quiet: bool) -> None:
+@NO_SOLVE
+def diff(old: str, new: str | None, since: str | None, form: str, out: str | None, paper: str, units: str, colours: str | None, quiet: bool, no_solve: bool) -> None:
     """Print what changed from OLD to NEW, files or folders; or of one FILE since a revision of git.
 
     Meaning is compared, not text. Exits with 0 where the two are the same, 1 where they
@@ -54,7 +55,8 @@ def diff(old: str, new: str | None, since: str | None, form: str, out: str | Non
         raise click.UsageError("name two versions, OLD and NEW, or one file and --since REV")
     if since is not None and not quiet:
         _tell_of_whole("diff", old, since)
-    sides = (_as_on_disk("old", old), _as_on_disk("new", new)) if new is not None else (_as_it_was(old, str(since)), _as_on_disk("new", old))
+    solve = not no_solve
+    sides = (_as_on_disk("old", old, solve), _as_on_disk("new", new, solve)) if new is not None else (_as_it_was(old, str(since), solve), _as_on_disk("new", old, solve))
     comparison = _compared(sides, form, quiet)
     if not quiet:
         _ask_whether_exchanged(comparison)
@@ -157,13 +159,13 @@ def log(file: str, old: str | None, since: str | None, by: str, reading: str, wh
     click.echo(f"{path}: logged as revision {entry['revision']}:\n- {entry_as_written(entry)}")
 
 
-def _as_on_disk(words: str, path: str) -> Side:
+def _as_on_disk(words: str, path: str, solve: bool = True) -> Side:
     from ..steps import load
 
-    return Side(words, path, load(_main_file(path)))
+    return Side(words, path, load(_main_file(path), solve=solve))
 
 
-def _as_it_was(path: str, since: str) -> Side:
+def _as_it_was(path: str, since: str, solve: bool = True) -> Side:
     from ..description.git_files import NotInGit, files_at
     from ..steps import load
 
@@ -171,7 +173,7 @@ def _as_it_was(path: str, since: str) -> Side:
         then = files_at(_main_file(path), since)
     except NotInGit as fault:
         stop(str(fault), fault.do)
-    return Side("old", f"{path} at {since}", load(then.path, then.texts))
+    return Side("old", f"{path} at {since}", load(then.path, then.texts, solve))
 
 
 def _main_file(path: str) -> str:

@@ -148,7 +148,7 @@ class _Laid:
 
 @dataclass(frozen=True, slots=True)
 class Layout:
-    """A table whose texts are broken; ``width`` and ``head_height`` in mm."""
+    """A table whose texts are broken; ``width`` and ``head_height`` in mm; is_whole: it begins where all of it fits."""
 
     columns: tuple[Column, ...]
     widths: tuple[float, ...]
@@ -157,6 +157,7 @@ class Layout:
     head_height: float
     text_height: float
     tag: str
+    is_whole: bool = False
 
     @property
     def width(self) -> float:
@@ -175,6 +176,7 @@ def lay_out(
     pitch: float = 5.5,
     text_height: float = 2.5,
     tag: str = "table",
+    is_whole: bool = False,
 ) -> Layout:
     """Reckons a table of ``width`` mm. Raises ValueError where the columns are wider than that
     or a row has not one cell a column: both are faults of the caller, not of the user's file.
@@ -187,7 +189,7 @@ def lay_out(
     most = max(len(lines) for lines in heads)
     head_height = max(pitch, 2 * PAD + HEAD * (1 + LINE * (most - 1)))
     laid = tuple(_lay_row(row, widths, width, pitch, text_height) for row in rows)
-    return Layout(tuple(columns), widths, heads, laid, head_height, text_height, tag)
+    return Layout(tuple(columns), widths, heads, laid, head_height, text_height, tag, is_whole)
 
 
 def _widths(columns: Sequence[Column], rows: Sequence[Row], width: float) -> tuple[float, ...]:

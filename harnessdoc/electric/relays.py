@@ -7,7 +7,7 @@ them, and a relay that holds itself in after the switch opens is found.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from .circuit import Circuit, Fault, RelayStates, Solution, Unsolved
 from .solve import solve
@@ -28,30 +28,30 @@ def solve_states(states: Iterable[tuple[str, Circuit]]) -> dict[str, Solution | 
     return results
 
 
-def settle(circuit: Circuit, memory: RelayStates) -> Solution | Unsolved:
-    """The solution in which every relay agrees with its coil, from the states in ``memory``.
+def settle(circuit: Circuit, memory: RelayStates, start: Mapping[str, float] | None = None) -> Solution | Unsolved:
+    """The solution in which every relay agrees with its coil, from the states in ``memory``; ``start`` as of ``solve``.
 
     Relays that want to change change together. Where that comes back to a state it
     has left, they are tried one at a time, in the order of the circuit: if that does
     not settle either, they chatter; if it does, the faster relay decides, and no
     calculation can say which that is.
     """
-    together = _settle(circuit, memory, one_at_a_time=False)
+    together = _settle(circuit, memory, start, one_at_a_time=False)
     if not isinstance(together, tuple):
         return together
-    single = _settle(circuit, memory, one_at_a_time=True)
+    single = _settle(circuit, memory, start, one_at_a_time=True)
     named = ", ".join(together)
     if isinstance(single, tuple):
         return Unsolved((Fault("relay-chatters", f"{named}: pulls in, and by that loses its coil voltage, over and over", together),))
     return Unsolved((Fault("relay-race", f"{named}: which of them stays in depends on which is faster", together),))
 
 
-def _settle(circuit: Circuit, memory: RelayStates, one_at_a_time: bool) -> Solution | Unsolved | tuple[str, ...]:
+def _settle(circuit: Circuit, memory: RelayStates, start: Mapping[str, float] | None, one_at_a_time: bool) -> Solution | Unsolved | tuple[str, ...]:
     """A solution at rest, or the ids of the relays that change for ever."""
     states = {relay.id: memory.get(relay.id, False) for relay in circuit.relays}
     history = [states]
     while True:
-        result = solve(circuit, states)
+        result = solve(circuit, states, start)
         if isinstance(result, Unsolved):
             return result
         wanted = _wanted(circuit, result)

@@ -19,8 +19,12 @@ from .elements import (
 from .solve import tied
 
 
-def spice(circuit: Circuit, relay_states: RelayStates, title: str) -> str:
-    """The netlist of ``circuit`` with its relays in ``relay_states``: one operating point (``.op``)."""
+def spice(circuit: Circuit, relay_states: RelayStates, title: str, start: Mapping[str, float] | None = None) -> str:
+    """The netlist of ``circuit`` with its relays in ``relay_states``: one operating point (``.op``).
+
+    start: voltages of the solution. A simulator that begins at 0 V does not find where two supplies that take
+           nothing back hold each other; told to begin near the voltages of their terminals it does. They change no result.
+    """
     elements = circuit.elements_in(relay_states)
     number, floating = tied(elements, circuit.reference)
     # An element between a point and itself moves nothing, and a simulator may refuse it.
@@ -42,6 +46,7 @@ def spice(circuit: Circuit, relay_states: RelayStates, title: str) -> str:
         *(f"* Left out with it: element {json.dumps(element.id)}" for element in elements if element.a not in number),
         *body,
         *(f".model {model} d(is={is_a!r} n={n!r} rs={ohm!r})" for (is_a, n, ohm), model in models.items()),
+        *(_starts(live, nodes, start) if start else ()),
         f".options reltol=1e-9 abstol=1e-12 vntol=1e-9 gmin={JUNCTION_LEAK_S!r} itl1=1000 temp=27 tnom=27",
         ".op",
         ".end",
@@ -53,6 +58,12 @@ def node_names(circuit: Circuit, relay_states: RelayStates) -> dict[str, str]:
     """Node -> its name in the netlist, for every node that is in it."""
     number, _ = tied(circuit.elements_in(relay_states), circuit.reference)
     return {circuit.reference: "0", **_names("n_", (node for node in number if node != circuit.reference))}
+
+
+def _starts(live: Iterable[Element], nodes: Mapping[str, str], start: Mapping[str, float]) -> list[str]:
+    """Where the terminals of one-way supplies begin, to the millivolt."""
+    terminals = dict.fromkeys(node for element in live if isinstance(element, Supply) for node in (element.a, element.b))
+    return [f".nodeset v({nodes[node]})={start[node]:.3f}" for node in terminals if nodes[node] != "0"]
 
 
 def _names(prefix: str, ids: Iterable[str]) -> dict[str, str]:

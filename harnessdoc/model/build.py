@@ -14,6 +14,7 @@ from functools import partial
 from ..description.text import Items, Record
 from ..description.units import parse_length, parse_quantity
 from ..findings import Finding, Related
+from ..trade.ampacity import DEFAULT_TABLE, TABLES
 from .build_contacts import build_contacts
 from .build_owners import build_owners
 from .build_states import check_devices, find_key_switch, read_states, read_zones
@@ -56,7 +57,8 @@ def build_harness(documents: Sequence[Record], file: str) -> tuple[Harness, list
         points=points, segments=segments, devices=owners.devices, connectors=owners.connectors,
         contacts=contacts.by_address, boxes=owners.boxes, parts=owners.parts, splices=owners.splices, grounds=owners.grounds,
         circuits=circuits, cables=wired.cables, pairs=wired.pairs, wires=wired.wires, wires_at=wired.wires_at,
-        place_of=owners.place_of, supplies=supplies, key_switch=key_switch, states=states, zones=read_zones(values, main), file=file, source=main,
+        place_of=owners.place_of, supplies=supplies, key_switch=key_switch, states=states, zones=read_zones(values, main),
+        ampacity=_ampacity(values, main), file=file, source=main,
     )
     return harness, values.findings
 
@@ -124,6 +126,12 @@ def _allowances(values: Values, main: Record) -> Allowances:
         step = mm(stated, "rounding", default.step_mm)
         return Allowances(end, splice, step, None, step)
     return Allowances(end, splice)
+
+
+def _ampacity(values: Values, main: Record) -> str:
+    """The table of ampacity; the default also for a name that is none (then the schema check says so)."""
+    named = values.text(main, "ampacity")
+    return named if named in TABLES else DEFAULT_TABLE
 
 
 def _check_supply(values: Values, main: Record) -> None:

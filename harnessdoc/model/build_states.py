@@ -85,11 +85,15 @@ def read_states(contacts: Contacts, entries: Mapping[str, tuple[Record, Record]]
     values = contacts.values
     switches = {name: device for name, device in devices.items() if device.closes and name != key_switch}
     states = {}
-    for name, (entry, _) in entries.items():
+    visited = {f"{position}, {engine.value}" for position in (KEY_OFF, *KEY_POSITIONS) for engine in Engine}
+    for name, (entry, section) in entries.items():
         key = values.word(entry, "key") or KEY_OFF
         positions = dict.fromkeys((KEY_OFF, *(devices[key_switch].closes if key_switch else ())))
         if key not in positions:
             no_such(values, "no-such-switch-position", key, positions, "position of the key switch", f"`key` of state {name}", entry.place_of("key"))
+        if name in visited:
+            values.error("state-name-taken", f"state {name} has the name of a state that is visited anyway", section["states"].place_of_key(name), "give it another name: what is done in it")
+            continue
         engine = values.word(entry, "engine")
         states[name] = State(
             key if key in positions else KEY_OFF, Engine(engine) if engine in {state.value for state in Engine} else Engine.STOPPED,
@@ -98,14 +102,19 @@ def read_states(contacts: Contacts, entries: Mapping[str, tuple[Record, Record]]
     return states
 
 
+def held_positions(switch: Device) -> tuple[str, ...]:
+    """Every position a switch can be held in: those it names, and open, in which it closes nothing, where it names none of that."""
+    return tuple(dict.fromkeys((*switch.closes, OPEN)))
+
+
 def _held(values: Values, state: str, written: Any, switches: Mapping[str, Device]) -> dict[str, str]:
     held = {}
     for switch, position in written.items() if isinstance(written, Record) else ():
         where = f"`switches` of state {state}"
         if switch not in switches:
             no_such(values, "no-such-switch", switch, switches, "switch", where, written.place_of_key(switch))
-        elif isinstance(position, str) and position not in switches[switch].closes:
-            no_such(values, "no-such-switch-position", position, switches[switch].closes, f"position of {switch}", where, written.place_of(switch))
+        elif isinstance(position, str) and position not in (positions := held_positions(switches[switch])):
+            no_such(values, "no-such-switch-position", position, positions, f"position of {switch}", where, written.place_of(switch))
         elif isinstance(position, str):
             held[switch] = position
     return held

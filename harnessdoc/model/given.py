@@ -85,7 +85,30 @@ def ambient_c(harness: Harness, zone: str | None) -> Given:
     return _given(harness.zones.get(zone), factors()[f"ambient-{zone}"])
 
 
+def battery_row(harness: Harness, device: str) -> tuple[str, ...]:
+    """The batteries that wires join in series with one, from the lowest up; it alone where there is no other."""
+    ends = {id: between for id in harness.supplies if isinstance(harness.devices[id].supply, Battery) and (between := harness.devices[id].between) is not None}
+    joined = {frozenset((wire.from_, wire.to)) for wire in harness.wires.values()} if len(ends) > 1 else set()
+
+    def is_above(upper: str, lower: str) -> bool:
+        minus, plus = ends[upper][1], ends[lower][0]
+        return minus == plus or frozenset((minus, plus)) in joined
+
+    row = [device]
+    while device in ends and (above := next((id for id in ends if id not in row and is_above(id, row[-1])), None)):
+        row.append(above)
+    while device in ends and (below := next((id for id in ends if id not in row and is_above(row[0], id)), None)):
+        row.insert(0, below)
+    return tuple(row)
+
+
+def battery_v(harness: Harness, device: str) -> float:
+    """The nominal voltage of one battery: that of the supply, shared by those in series."""
+    return nominal_v(harness) / len(battery_row(harness, device))
+
+
 def battery_given(battery: Battery, supply_v: float) -> BatteryGiven:
+    """supply_v: the nominal voltage of this battery."""
     return BatteryGiven(_given(battery.emf, factors()["battery-emf"], supply_v), _given(battery.resistance, factors()["battery-resistance"]))
 
 

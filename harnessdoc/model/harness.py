@@ -370,6 +370,7 @@ class Harness:
     supply: the nominal voltage as stated; supplies: the devices that give it, without which
         nothing is solved; key_switch: the device that is the key switch
     zones:  ambient temperature in C by zone, where stated
+    ampacity: the table that says what a wire may carry, one of trade.ampacity.TABLES
     """
 
     title: str
@@ -401,5 +402,6 @@ class Harness:
     key_switch: str | None
     states: Mapping[str, State]
     zones: Mapping[str, Quantity]
+    ampacity: str
     file: str                                # name of the main file, without folder
     source: Record = field(repr=False)       # the main file

@@ -1,4 +1,4 @@
-"""What follows from the changes: copper that merged or parted, lengths, labels, findings.
+"""What follows from the changes: copper that merged or parted, lengths, labels, readings, verdicts, findings.
 
 Takes two Versions and their Pairing. What is said here is computed by the rooms that
 also draw it; nothing is reckoned a second time.
@@ -16,6 +16,7 @@ from ..geometry.labels import labels_of_wire
 from ..model.build_wires import DEFAULT_CONVENTION
 from ..model.harness import UNKNOWN, Harness, Wire
 from .changes import Thing
+from .follows_electric import ReadingChange, VerdictChange, readings_moved, verdicts_changed
 from .keys import same_as_written
 from .names import Names, names_of_old
 from .pairing import Pairing
@@ -24,7 +25,7 @@ from .version import Version
 SAME_MM = 0.05
 """Lengths that differ by less are one."""
 _NAME = re.compile(r"[A-Za-z0-9_+#-]+")
-_MARKS = str.maketrans(",:;", "   ")
+_MARKS = str.maketrans(",:;()", "     ")
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,19 +67,22 @@ class LabelChange:
 
 @dataclass(frozen=True, slots=True)
 class Follows:
-    """All that follows."""
+    """All that follows; readings and verdicts: nothing where one of the versions was not solved."""
 
     merged: tuple[Merged, ...]
     parted: tuple[Parted, ...]
     lengths: tuple[LengthChange, ...]
     labels: tuple[LabelChange, ...]
+    readings: tuple[ReadingChange, ...]
+    verdicts: tuple[VerdictChange, ...]
     findings_new: tuple[Finding, ...]
     findings_gone: tuple[Finding, ...]
 
 
 def what_follows(old: Version, new: Version, pairing: Pairing) -> Follows:
     """What follows from the changes between two versions."""
-    return Follows(*_copper(old, new, pairing), _lengths(old, new, pairing), _labels(old, new, pairing), *_findings(old, new, pairing))
+    return Follows(*_copper(old, new, pairing), _lengths(old, new, pairing), _labels(old, new, pairing),
+                   readings_moved(old, new, pairing), verdicts_changed(old, new, pairing), *_findings(old, new, pairing))
 
 
 def _copper(old: Version, new: Version, pairing: Pairing) -> tuple[tuple[Merged, ...], tuple[Parted, ...]]:

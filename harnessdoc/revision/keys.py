@@ -186,7 +186,7 @@ _CIRCUIT = _key("circuit", _USE, False, _circuit)
 KEYS: Mapping[Thing, tuple[Key, ...]] = {
     Thing.HARNESS: (
         _TITLE, _key("owner", _TEXT), _key("number", _TEXT), _key("by", _TEXT), _key("approved", _TEXT), _NOTE,
-        Key("supply", _USE, _supply), _key("allowances", _LENGTH), _key("zones", _USE), _key("states", _USE, False, _states), _key("log", _TEXT),
+        Key("supply", _USE, _supply), _key("allowances", _LENGTH), _key("zones", _USE), _key("ampacity", _USE), _key("states", _USE, False, _states), _key("log", _TEXT),
     ),
     # the ends of a wire are compared apart, in revision/ends.py
     Thing.WIRE: (

@@ -1,20 +1,25 @@
-"""One of the two versions that are compared: a harness and what was computed of it."""
+"""A harness and what was computed of it: what a book is made from, and one of the two that are compared."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from ..findings import Finding
 from ..geometry.measure import Geometry
 from ..model.harness import Harness
 from ..network.islands import Network
 
+if TYPE_CHECKING:
+    from ..operation.operate import Operation
+
 
 @dataclass(frozen=True, slots=True)
 class Version:
-    """A harness, its copper, its lengths and its findings."""
+    """A harness, its copper, its lengths, its findings, and its circuit solved: None where nothing gives a supply, or nobody asked."""
 
     harness: Harness
     network: Network
     geometry: Geometry
     findings: tuple[Finding, ...]
+    operation: Operation | None

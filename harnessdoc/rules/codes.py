@@ -128,6 +128,7 @@ _ELECTRIC: dict[str, tuple[str, str, str]] = {
     "not-its-terminal": ("A terminal is named that belongs to another device.", _SOLVE, "Name one of its own terminals."),
     "no-such-part": ("There is no such ready-made part.", "Its values would be those of another one.", "Mend the name, or state the values."),
     "two-key-switches": ("Two devices close positions of the key.", "The states follow the key, and there is one.", "Give the positions of the other one names of their own."),
+    "state-name-taken": ("A state has the name of one that is visited anyway.", "Its readings would stand where others are looked for.", "Give it another name."),
     "no-such-switch": ("There is no such switch.", _SOLVE, "Mend the name, or write what it `closes:`."),
     "no-such-switch-position": ("A switch has no such position.", _SOLVE, "Mend the name, or write the position under `closes:`."),
     "not-an-output": ("What is to be commanded is no output.", _SOLVE, "Name an output, or say its signal under `cavities:`."),

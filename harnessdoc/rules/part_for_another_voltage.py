@@ -49,12 +49,13 @@ def check(subject: Subject) -> Iterator[Finding]:
     harness = subject.harness
     if not harness.supplies:
         return
-    from ..model.given import nominal_v, relay_given    # a file without a supply starts without the typical values
+    from ..model.given import battery_v, nominal_v, relay_given    # a file without a supply starts without the typical values
 
     supply_v = nominal_v(harness)
     for device in harness.devices.values():
-        for voltage, what, place in (*_of_supply(device), *_of_loads(device)):
-            if not _LEAST <= voltage.value / supply_v <= _MOST:
+        own_v = battery_v(harness, device.id) if "battery" in device.source else supply_v
+        for voltage, what, place, is_for_v in (*((*one, own_v) for one in _of_supply(device)), *((*one, supply_v) for one in _of_loads(device))):
+            if not _LEAST <= voltage.value / is_for_v <= _MOST:
                 yield Finding(CODE, SEVERITY, f"{what} {voltage.stated}, but the supply is {harness.supply}", place,
                               "write the nominal `supply:` of this vehicle, or fit the part that is made for it")
     for part in harness.parts.values():

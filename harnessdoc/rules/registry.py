@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 from ..findings import Finding
 from . import (
     absurd_value,
+    battery_feeds_battery,
     cable_without_cores,
     cavity_used_twice,
     colour_in_doubt,
@@ -22,9 +23,15 @@ from . import (
     letter_missing,
     load_left_out,
     not_known_yet,
+    open_circuit,
     pair_of_one,
     part_for_another_voltage,
+    shorted_reference,
+    shorted_source,
     splice_of_one,
+    state_not_solved,
+    strap_missing,
+    supply_at_limit,
 )
 
 if TYPE_CHECKING:
@@ -32,21 +39,27 @@ if TYPE_CHECKING:
     from ..geometry.measure import Geometry
     from ..model.harness import Harness
     from ..network.islands import Network
+    from ..operation.operate import Operation
 
 
 @dataclass(frozen=True, slots=True)
 class Subject:
-    """What the rules look at: the harness, what was computed of it, and its files by name."""
+    """What the rules look at: the harness, what was computed of it, and its files by name.
+
+    operation: the circuit solved; None where nothing gives a supply, or nobody asked
+    """
 
     harness: Harness
     network: Network
     geometry: Geometry
     texts: Mapping[str, SourceText]
     lacks: Callable[[str], bool]     # True for a character the sheets cannot print
+    operation: Operation | None = None
 
 
 RULES = (
     absurd_value,
+    battery_feeds_battery,
     cable_without_cores,
     cavity_used_twice,
     colour_in_doubt,
@@ -54,9 +67,15 @@ RULES = (
     letter_missing,
     load_left_out,
     not_known_yet,
+    open_circuit,
     pair_of_one,
     part_for_another_voltage,
+    shorted_reference,
+    shorted_source,
     splice_of_one,
+    state_not_solved,
+    strap_missing,
+    supply_at_limit,
 )
 
 

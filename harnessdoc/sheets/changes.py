@@ -11,8 +11,10 @@ from ..drawing.record import Drawing
 from ..drawing.table import Band, CellContent, Column, LinkText, Row, lay_out
 from ..findings import Finding
 from ..model.harness import OPEN, UNKNOWN
+from ..operation.words import volts_shown
 from ..revision.changes import Change, Thing
-from ..revision.follows import LabelChange, LengthChange, lengths_alike
+from ..revision.follows import Follows, LabelChange, LengthChange, lengths_alike
+from ..revision.follows_electric import readings_alike
 from ..revision.lines import Line, lines_of
 from .context import Context, SheetKind, SheetRef, Since
 from .flow import Block, Heading, Words, free_area, set_pages
@@ -35,7 +37,7 @@ TOLD_TOGETHER = 3
 
 
 def draw_changes(context: Context, ref: SheetRef) -> tuple[Drawing, ...]:
-    """Every change by what it is about, with the sheets that show it; then copper, lengths, findings and labels.
+    """Every change by what it is about, with the sheets that show it; then copper, lengths, readings, verdicts, findings and labels.
 
     Raises ValueError without a version before: a fault of the caller.
     """
@@ -49,6 +51,7 @@ def draw_changes(context: Context, ref: SheetRef) -> tuple[Drawing, ...]:
     blocks: list[Block] = [Words(_versions(context, since), "bold"), _change_table(context, lines, width)]
     blocks += _copper(context, since, width)
     blocks += _lengths(context, since.comparison.follows.lengths, width)
+    blocks += _electric(since.comparison.follows, width)
     blocks += _findings("Findings that are new", since.comparison.follows.findings_new, width)
     blocks += _findings("Findings that are gone", since.comparison.follows.findings_gone, width)
     blocks += _labels(since.comparison.follows.labels, width)
@@ -140,6 +143,23 @@ def _step(context: Context, step_mm: float | None) -> str:
     if step_mm is None or abs(step_mm) < SAME_MM:
         return ""
     return f"{'+' if step_mm > 0 else '−'}{context.mm(abs(step_mm))}"
+
+
+def _electric(follows: Follows, width: float) -> Iterator[Block]:
+    readings: list[Row] = []
+    for alike in readings_alike(follows.readings):
+        if len(alike.changes) >= TOLD_TOGETHER:
+            at = " ".join(address for change in alike.changes for address in change.at)
+            readings.append((at, alike.state, "", "", "floats in one" if alike.step_v is None else f"{'+' if alike.step_v > 0 else '−'}{abs(alike.step_v):.1f}"))
+        else:
+            readings += [(" ".join(change.at), change.state, volts_shown(change.was_v), volts_shown(change.now_v), "") for change in alike.changes]
+    if readings:
+        yield Heading("Readings that moved, in volts")
+        yield lay_out([Column("At"), Column("State", 28), Column("Was", 20, anchor="end"), Column("Now", 20, anchor="end"), Column("Moved by", 26, anchor="end")], readings, width, tag="reading")
+    verdicts = [(change.fuse, change.about, change.was, change.now) for change in follows.verdicts]
+    if verdicts:
+        yield Heading("Protection: verdicts that changed")
+        yield lay_out([Column("Fuse", 20), Column("About"), Column("Was"), Column("Now")], verdicts, width, tag="verdict")
 
 
 def _findings(heading: str, findings: Iterable[Finding], width: float) -> Iterator[Block]:

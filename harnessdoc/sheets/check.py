@@ -1,7 +1,8 @@
 """The check sheet: what must ring, what must not, and what no program can see.
 
 Measured on the bench: the harness unplugged, in-line connectors apart, fuses and
-relays out. Contacts of airbag circuits have no line here.
+relays out. Contacts of airbag circuits have no line here. Where the circuit is solved
+a path has its ohms, and the steps from battery off to engine running their readings.
 """
 
 from __future__ import annotations
@@ -14,8 +15,11 @@ from ..model.harness import Harness, Kind
 from ..network.cavity_order import counted
 from ..network.continuity import CheckList, NeighbourCheck, PathCheck, check_list
 from ..network.islands import connect
+from ..operation.ohms import BENCH_C, path_ohms
+from ..operation.words import ohms_shown
 from ..revision.changes import Thing
 from .cautions import caution_lines
+from .check_readings import reading_blocks
 from .context import Context, SheetRef
 from .flow import Heading, Words, free_area
 from .list_cells import listed, sheet_link
@@ -24,6 +28,8 @@ from .tables import Key, Listing, PlainRow, PlainTable, keyed_rows
 
 HOW = ("Battery off, harness unplugged at every control unit and part, in-line connectors apart, fuses and relays out. "
        "Rings: the meter sounds, or reads what its leads alone read; write the value. Must not ring: no reading at all.")
+
+OHMS = f"Ohms of the copper at {BENCH_C:g} C with its terminals (typical), less what the leads read joined; \"rings\" alone where a size or length is not known."
 
 QUESTIONS = (
     "Does a test crimp of each terminal and size hold, strands and insulation each in their own wings?",
@@ -58,11 +64,14 @@ def _blocks(context: Context, ref: SheetRef) -> Iterator[Draft]:
     yield Words(HOW)
     value, initials = Column("Value", 19 if wide else 13), Column("Initials", 15 if wide else 11)
     if listing.paths:
-        columns = (Column("", 10, anchor="end"), Column("From, sheet", 30 if wide else 20), Column("To, sheet", 30 if wide else 20), Column("Through"), Column("", 13), value, initials)
+        columns = (Column("", 10, anchor="end"), Column("From, sheet", 30 if wide else 20), Column("To, sheet", 30 if wide else 20), Column("Through"), Column("Rings, ohm" if context.operation else "", 13), value, initials)
+        ohms = path_ohms(context.operation, listing.paths) if context.operation else {}
         place = _counting(context.harness)
         paths = sorted(listing.paths, key=lambda path: (place(path.from_), place(path.to)))
-        rows = keyed_rows((((Thing.CONTACT, path.from_), (Thing.CONTACT, path.to)), _path_row(context, number, path)) for number, path in enumerate(paths, start=1))
+        rows = keyed_rows((((Thing.CONTACT, path.from_), (Thing.CONTACT, path.to)), _path_row(context, number, path, ohms.get((path.from_, path.to)))) for number, path in enumerate(paths, start=1))
         yield Heading("Must ring")
+        if context.operation:
+            yield Words(OHMS)
         yield PlainTable(("must ring",), columns, rows, width, pitch=6.5, tag="must ring", named=1, free=frozenset((0,)))
     if listing.neighbours:
         columns = (Column("Connector, sheet", 30 if wide else 20), Column("Neighbouring cavities"), value, initials)
@@ -71,6 +80,7 @@ def _blocks(context: Context, ref: SheetRef) -> Iterator[Draft]:
         yield Heading("Must not ring")
         yield PlainTable(("must not ring",), columns, rows, width, pitch=6.5, tag="must not ring", most_lines=PAIR_LINES)
     yield from _left_out(context, listing)
+    yield from reading_blocks(context, width)
     columns = (Column("", 10, anchor="end"), Column("Question"), Column("Answer", 30 if wide else 22), initials)
     rows = keyed_rows(((question,), (str(number), question, EmptyBox("answer"), EmptyBox("initials"))) for number, question in enumerate(QUESTIONS, start=1))
     yield Heading("What no program can see")
@@ -89,8 +99,8 @@ def _grounded(harness: Harness) -> set[str]:
     return {address for island in network.islands if any(harness.contacts[one].kind is Kind.GROUND for one in island) for address in island}
 
 
-def _path_row(context: Context, number: int, path: PathCheck) -> PlainRow:
-    return (str(number), _end(context, path.from_), _end(context, path.to), listed(path.through) or "bar", "rings", EmptyBox("value"), EmptyBox("initials"))
+def _path_row(context: Context, number: int, path: PathCheck, ohm: float | None) -> PlainRow:
+    return (str(number), _end(context, path.from_), _end(context, path.to), listed(path.through) or "bar", "rings" if ohm is None else ohms_shown(ohm), EmptyBox("value"), EmptyBox("initials"))
 
 
 def _end(context: Context, address: str) -> CellContent:

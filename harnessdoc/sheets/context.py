@@ -12,6 +12,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import Enum
+from typing import TYPE_CHECKING
 
 from ..description.units import Length, print_length, print_length_both, print_run
 from ..drawing.page import PAPERS, Area, Paper, TitleBlock, new_page
@@ -23,6 +24,9 @@ from ..network.islands import Network
 from ..revision.compare import Comparison
 from ..trade.colours import CONVENTIONS, Colour, print_colour
 
+if TYPE_CHECKING:
+    from ..operation.operate import Operation
+
 
 class SheetKind(Enum):
     """The kinds of sheet, in the order of the book; the value is the title on the sheet."""
@@ -33,11 +37,13 @@ class SheetKind(Enum):
     FINDINGS = "Findings"
     FUSES = "Fuses and relays"
     GROUNDS = "Grounds"
+    BUDGET = "Power budget"
     PINOUT = "Pinout"
     BOX = "Box"
     RELAYS = "Relays"
     SPLICE_PLACES = "Splice places"
     SPLICES = "Splices"
+    ELECTRICAL = "Electrical data"
     CUT_LIST = "Cut list"
     PARTS = "Parts list"
     LABELS = "Labels"
@@ -87,6 +93,7 @@ class Context:
     options: Options
     sheets: tuple[SheetRef, ...]
     sheet_of: Mapping[str, SheetRef]     # owner id (connector, splice, part, box, ground, device) -> its sheet
+    operation: Operation | None = None   # the circuit solved; None where nothing gives a supply, or nobody asked
     since: Since | None = None           # the version before, where the sheets show what changed
 
     @property

@@ -44,7 +44,8 @@ FIELD_WAS, FIELD_STRUCK = 5.5, 5.0
 NARROW = 150.0
 """A page that leaves no more width than this has fewer fields and tables side by side."""
 
-NOT_CHECKED = "Not checked by the program: currents, fuses against wires, and whether the signals joined fit each other."
+NOT_CHECKED = "Not checked by the program: whether the signals joined fit each other"
+NOT_SOLVED = "; nor currents and fuses against wires, as the circuit was not solved"
 """Said on the cover, so that no finding is not read as no fault."""
 _Entry = tuple[tuple[Thing, str], str | None, str]
 """What a line of a list in short is about, its second cell, its last."""
@@ -61,7 +62,7 @@ def draw_cover(context: Context, ref: SheetRef) -> tuple[Drawing, ...]:
         blocks.append(Words(f"Read the cautions on sheet {cautions.number} before any work.", "bold", 3.5))
     blocks += [Heading("In this book"), _fields(context, _counts, area.w, 6 if area.w > NARROW else 4),
                _beside([marked_layout(context, lambda version: _unknowns(version, area.w)), marked_layout(context, lambda version: _found(version, area.w))], (area.w + BETWEEN) / 2)]
-    blocks.append(Words(NOT_CHECKED, "bold"))
+    blocks.append(Words(f"{NOT_CHECKED}{'' if context.operation else NOT_SOLVED}.", "bold"))
     log = list(_log(context, area.w))
     wanted = [(make, sheet) for make, sheet in ((_fuses, _sheet(context, SheetKind.FUSES)), (_grounds, _sheet(context, SheetKind.GROUNDS))) if sheet]
     # Room for a pointer to each list is kept until that list has found its place.

@@ -134,6 +134,8 @@ def _least(block: Block, width: float) -> float:
             return min(3, len(_lines_of(block, width))) * block.height * LINE + (HIGH if block.mark else 0.0)
         case Drawn():
             return block.height
+        case Layout(is_whole=True):
+            return block.height(0, len(block.rows))
         case Layout():
             first = 2 if block.rows and block.rows[0].band == "bold" else 1
             return block.height(0, first)

@@ -6,7 +6,9 @@ What is compared is what is printed: a cell that differs has a cloud round it an
 text struck through below the new, its row the revision triangle; a row that is new has
 the cloud round what it is known by and, where there is room, "new" beside its triangle;
 a row that is gone stands whole, struck through, with "gone". Far ends that one version
-lists and the other counts are compared one by one: what is struck is joined no longer. A
+lists and the other counts are compared one by one: what is struck is joined no longer. An
+expected reading is another only where it moved by more than ``operation.moved`` lets pass,
+and one of a state that the other version does not have is no difference. A
 sheet of what was not there says so at its top. The numbers of sheets, boxes to be filled
 by hand and the end from which a wire is written are no difference. Without a version
 before everything is laid out as it is.
@@ -24,11 +26,12 @@ from ..drawing.page import Orientation
 from ..drawing.record import Drawing
 from ..drawing.table import Band, Clouded, EmptyBox, Layout, LinkText, Mark, Struck
 from ..model.harness import UNKNOWN, Segment, Wire
+from ..operation.moved import moved
 from ..revision.changes import Thing
 from .context import Context, SheetKind, SheetRef, Since
 from .flow import Block, Heading, Words, set_pages
 from .list_cells import MOST_BEHIND
-from .stacks import Behind, Item, Lines, Stack, Strong
+from .stacks import Behind, Item, Lines, Reading, Stack, Strong
 from .tables import Blocks, Key, Keyed, Listing, PlainRow, PlainTable, StackTable, Table, lay_table
 from .wire_lines import UNKNOWN_MEMBER, ends_in_words
 
@@ -39,6 +42,7 @@ _SUBJECT = re.compile(r"[:(0-9]")
 
 SUBJECTS: Mapping[SheetKind, Thing] = {
     SheetKind.PINOUT: Thing.CONNECTOR, SheetKind.BOX: Thing.BOX, SheetKind.RELAYS: Thing.PART, SheetKind.SPLICES: Thing.SPLICE, SheetKind.GROUNDS: Thing.GROUND,
+    SheetKind.ELECTRICAL: Thing.CIRCUIT,
 }
 """What the subjects of a sheet are."""
 
@@ -239,7 +243,7 @@ def said(cell: object) -> tuple[str, ...]:
     match cell:
         case str():
             return (bare(cell),) if cell else ()
-        case LinkText() | Strong():
+        case LinkText() | Strong() | Reading():
             return (bare(cell.text),)
         case Behind():
             return said(cell.told)
@@ -258,14 +262,21 @@ def differs(now: object, before: object) -> bool:
 def merge_items(now: Sequence[Item], before: Sequence[Item]) -> tuple[Item, ...]:
     """Items that stand one under another: as they are, or in a cloud with the old ones struck below."""
     now, before = tuple(now), tuple(before)
+    before = (*map(_as_read_now, now, before), *before[len(now):])
     if not differs(now, before):
         return now
     kept = said(now)
     return (Clouded((*(item for item in now if item != ""), *(Struck(text) for text in said(before) if text not in kept))),)
 
 
+def _as_read_now(now: Item, before: Item) -> Item:
+    """A reading of the version before as it is printed now, where it moved too little to be said."""
+    steady = isinstance(now, Reading) and isinstance(before, Reading) and None not in (now.volts, before.volts) and not moved(before.volts, now.volts)
+    return now if steady else before
+
+
 def _merge_cells(now: object, before: object) -> object:
-    if not differs(now, before):
+    if not differs(now, _as_read_now(now, before)):
         return now
     if isinstance(now, Listing) and isinstance(before, Listing):
         kept = set(map(bare, now.texts))
@@ -277,7 +288,7 @@ def _merge_cells(now: object, before: object) -> object:
 def _cloud(cell: object) -> Clouded | Listing:
     if isinstance(cell, Listing):
         return replace(cell, clouded=True)
-    return Clouded(cell if isinstance(cell, tuple) else () if cell == "" else (cell,))
+    return Clouded(cell if isinstance(cell, tuple) else () if cell == "" else (cell.text,) if isinstance(cell, Reading) else (cell,))
 
 
 def _gone(item: Item) -> Item:
@@ -288,12 +299,18 @@ def _gone(item: Item) -> Item:
 # ------------------------------------------------------------------------ lines of stacks
 
 def _merge_stacks(now: Stack, before: Stack, blocks: Blocks, since: Since) -> Stack:
-    whole = {key: merge_items(now.whole.get(key, ()), before.whole.get(key, ())) for key in dict.fromkeys((*now.whole, *before.whole))}
+    whole = {key: merge_items(now.whole.get(key, ()), before.whole.get(key, ())) for key in dict.fromkeys((*now.whole, *before.whole)) if not _of_one_state(key, now, before)}
+    whole |= {key: items for key, items in now.whole.items() if key not in whole}
     named = [frozenset(column for level in block for column in level) for block in blocks]
     others = frozenset(column for line in (*now.lines, *before.lines) for column in line if not any(column in columns for columns in named))
     runs = [_merge_levels(_only(now.lines, columns), _only(before.lines, columns), block, since) for columns, block in zip(named, blocks, strict=True)]
     runs.append(_merge_in_order(_only(now.lines, others), _only(before.lines, others)))
     return Stack(_beside(runs), whole)
+
+
+def _of_one_state(key: str, now: Stack, before: Stack) -> bool:
+    """True for readings in a state that one of the two versions does not have: a remark says so once."""
+    return (key in now.whole) is not (key in before.whole) and any(isinstance(item, Reading) for item in (*now.whole.get(key, ()), *before.whole.get(key, ())))
 
 
 def _beside(runs: Iterable[Lines]) -> list[dict[str, Item]]:

@@ -9,6 +9,10 @@ Mated halves share one table with the cavity in the middle, the wire of one half
 of it and that of the other right: at an in-line connector the question is always what
 meets what. On a paper too narrow for that (A5) the halves stand one under the other;
 there signal stands below function, and seal below terminal. Nothing is left out.
+
+Where the circuit is solved, the volts to expect stand left of the box for the value: a
+column a state (the seal then stands below the terminal), or two states one under the other in
+the table of two halves. On narrow paper they have a table of their own, and the box goes with them.
 """
 
 from __future__ import annotations
@@ -30,6 +34,7 @@ from .connector_head import connector_head, has_empty
 from .context import Context, SheetRef
 from .flow import Drawn, Words, free_area
 from .marking import Draft, marked_pages
+from .pinout_readings import NO_READINGS, Readings, readings_of, readings_remark
 from .pinout_remarks import empty_line, empty_uses, fitting_fields, is_joined, is_row, remarks
 from .stacks import HEAD, Item, Stack, Strong
 from .tables import WIRE_BLOCK, Blocks, Key, PlainTable, StackTable, keyed_rows
@@ -37,7 +42,8 @@ from .wire_lines import SWATCH_COLUMN, WIRE_HEADS, WireLine, has_source_colours,
 
 WIDE_ENOUGH = 240.0
 """From this width on a table has all columns, and mated halves share one."""
-VALUE_WIDTH, NARROW_VALUE_WIDTH = 20.0, 15.0
+VALUE_WIDTH, NARROW_VALUE_WIDTH, APART_VALUE_WIDTH = 20.0, 15.0, 24.0
+"""Of the box for the value; narrow beside expected ones too: there it is a number that is written; in a table of its own UNPROBED stands on one line."""
 UNPROBED = "do not probe"
 """Stands where a value would be written, in circuits of an airbag."""
 FREE = "empty"
@@ -66,9 +72,11 @@ def _blocks(context: Context, ref: SheetRef) -> Iterator[Draft]:
     if len(halves) == 2 and area.w >= WIDE_ENOUGH:
         yield from _mated_blocks(context, halves, contacts, with_legend, area)
     else:
-        for half, its_contacts in zip(halves, contacts, strict=True):
-            if half:
-                yield from _single_blocks(context, half, its_contacts, half.id == with_legend, area)
+        readings = readings_of(context, [contact for its in contacts for contact in its])
+        shown = [(half, its) for half, its in zip(halves, contacts, strict=True) if half]
+        for half, its_contacts in shown:
+            remark = tuple(readings_remark(context, readings)) if half is shown[-1][0] else ()
+            yield from _single_blocks(context, half, its_contacts, readings, remark, half.id == with_legend, area)
 
 
 def _wired(context: Context, contacts: Iterable[Contact]) -> frozenset[str]:
@@ -96,14 +104,14 @@ def _remarks_table(texts: Sequence[tuple[Key, str]], width: float, key: Key) -> 
 
 
 def _table(key: Key, heads: Mapping[str, str], rows: Sequence[tuple[Key, Stack]], bands: Sequence[tuple[Key, str]], width: float, value: float, tag: str, blocks: Blocks) -> StackTable:
-    fixed = {key: SWATCH_COLUMN for key in heads if key.endswith("swatch")} | {"value": value}
+    fixed = {key: SWATCH_COLUMN for key in heads if key.endswith("swatch")} | ({"value": value} if "value" in heads else {})
     keyed = keyed_rows([*rows, *((about, Band(text, "regular")) for about, text in bands)])
-    return StackTable(key, heads, keyed, width, fixed, ("function", "value"), "cavity", blocks, tag=tag)
+    return StackTable(key, heads, keyed, width, fixed, ("function", "value") if "value" in heads and "wire" in heads else ("function",), "cavity", blocks, tag=tag)
 
 
 # -------------------------------------------------------------- one connector
 
-def _single_blocks(context: Context, connector: Connector, contacts: Sequence[Contact], with_legend: bool, area: Area) -> Iterator[Draft]:
+def _single_blocks(context: Context, connector: Connector, contacts: Sequence[Contact], readings: Readings, remark: Sequence[str], with_legend: bool, area: Area) -> Iterator[Draft]:
     width = area.w
     yield connector_head(context, connector, _wired(context, contacts), width, area.h, with_legend=with_legend)
     wide = width >= WIDE_ENOUGH
@@ -111,24 +119,39 @@ def _single_blocks(context: Context, connector: Connector, contacts: Sequence[Co
     if not has_source_colours(context, (contact.address for contact in contacts)):
         del heads["stated"]
     heads |= {"function": "Function", "signal": "Signal", "direction": "Direction"} if wide else {"function": "Function, signal"}
-    heads |= {"terminal": "Terminal", "seal": "Seal"} if wide else {"terminal": "Terminal, seal"}
-    heads["value"] = "Value"
+    roomy = wide and not readings.heads
+    heads |= {"terminal": "Terminal", "seal": "Seal"} if roomy else {"terminal": "Terminal, seal"}
+    apart = bool(readings.heads) and not wide
+    beside = NO_READINGS if apart else readings
+    if not apart:
+        heads |= {**readings.heads, "value": "Value"}
     values = _values(context, (contact.address for contact in contacts))
-    rows: list[tuple[Key, Stack]] = [(((Thing.CONTACT, contact.address),), _single_row(context, contact, values[contact.address], wide)) for contact in contacts if is_row(context, contact)]
+    rows: list[tuple[Key, Stack]] = [(((Thing.CONTACT, contact.address),), _single_row(context, contact, values[contact.address], beside, wide, roomy)) for contact in contacts if is_row(context, contact)]
     bands: list[tuple[Key, str]] = [(("empty",), text) for text in empty_line(context, contacts)]
     yield _legend(context)
     key: Key = ((Thing.CONNECTOR, connector.id),)
-    yield _table(key, heads, rows, bands, width, VALUE_WIDTH if wide else NARROW_VALUE_WIDTH, f"pinout:{connector.id}", (WIRE_BLOCK,))
+    yield _table(key, heads, rows, bands, width, VALUE_WIDTH if roomy else NARROW_VALUE_WIDTH, f"pinout:{connector.id}", (WIRE_BLOCK,))
+    if apart:
+        yield _volts_table(context, connector, contacts, readings, values, width)
+    yield from map(Words, remark)
     yield from _remarks_table([*empty_uses(context, contacts), *remarks(context, contacts)], width, key)
 
 
-def _single_row(context: Context, contact: Contact, value: Item, wide: bool) -> Stack:
-    whole: dict[str, tuple[Item, ...]] = {"cavity": (Strong(contact.name),), "function": (_function(contact),), "terminal": (contact.terminal,), "value": (value,)}
-    if wide:
-        whole |= {"signal": (contact.signal,), "direction": (_direction(contact),), "seal": (contact.seal,)}
-    else:
-        whole |= {"function": (_function(contact), *_signal(contact)), "terminal": tuple(filter(None, (contact.terminal, contact.seal)))}
+def _single_row(context: Context, contact: Contact, value: Item, readings: Readings, wide: bool, roomy: bool) -> Stack:
+    whole: dict[str, tuple[Item, ...]] = {"cavity": (Strong(contact.name),), "function": (_function(contact),), "value": (value,), **readings.first_of((contact,))}
+    whole |= {"signal": (contact.signal,), "direction": (_direction(contact),)} if wide else {"function": (_function(contact), *_signal(contact))}
+    whole |= {"terminal": (contact.terminal,), "seal": (contact.seal,)} if roomy else {"terminal": tuple(filter(None, (contact.terminal, contact.seal)))}
     return Stack(wire_lines(context, contact.address) or [{"wire": FREE}], whole)
+
+
+def _volts_table(context: Context, connector: Connector, contacts: Sequence[Contact], readings: Readings, values: Mapping[str, Item], width: float) -> StackTable:
+    heads = {"cavity": "Cavity", "function": "Function", **readings.heads, "value": "Value"}
+    rows: list[tuple[Key, Stack]] = []
+    for contact in contacts:
+        if is_row(context, contact):
+            whole = {"cavity": (Strong(contact.name),), "function": (_function(contact),), "value": (values[contact.address],), **readings.first_of((contact,))}
+            rows.append((((Thing.CONTACT, contact.address),), Stack([], whole)))
+    return _table(("volts", (Thing.CONNECTOR, connector.id)), heads, rows, (), width, APART_VALUE_WIDTH, f"volts:{connector.id}", ())
 
 
 def _function(contact: Contact) -> Item:
@@ -156,7 +179,8 @@ def _mated_blocks(context: Context, halves: Sequence[Connector | None], contacts
     width = area.w
     if all(halves):
         yield _mated_head(context, halves, contacts, with_legend, area)
-    heads = _mated_heads(halves)
+    readings = readings_of(context, [contact for its in contacts for contact in its], each=2)
+    heads = _mated_heads(halves, readings)
     by_name = [{contact.name: contact for contact in its} for its in contacts]
     cavities = sorted({**by_name[0], **by_name[1]}, key=counted)
     values = _values(context, (contact.address for its in contacts for contact in its))
@@ -165,13 +189,14 @@ def _mated_blocks(context: Context, halves: Sequence[Connector | None], contacts
     for cavity in cavities:
         pair = [names.get(cavity) for names in by_name]
         if any(contact is not None and is_row(context, contact) for contact in pair):
-            rows.append((("cavity", cavity), _mated_row(context, cavity, pair, values)))
+            rows.append((("cavity", cavity), _mated_row(context, cavity, pair, values, readings)))
             shown.add(cavity)
     rowless = [[contact for contact in its if contact.name not in shown] for its in contacts]
     named = [(half.id, its, empty) for half, its, empty in zip(halves, contacts, rowless, strict=True) if half]
     bands: list[tuple[Key, str]] = [(("empty", (Thing.CONNECTOR, half)), f"{half}: {text}") for half, _, empty in named for text in empty_line(context, empty)]
     yield _legend(context)
-    yield _table(("mated",), heads, rows, bands, width, VALUE_WIDTH, f"pinout:{'+'.join(half for half, *_ in named)}", _MATED_BLOCKS)
+    yield _table(("mated",), heads, rows, bands, width, NARROW_VALUE_WIDTH if readings.heads else VALUE_WIDTH, f"pinout:{'+'.join(half for half, *_ in named)}", _MATED_BLOCKS)
+    yield from map(Words, readings_remark(context, readings))
     said = [((*key, (Thing.CONNECTOR, half)), f"{half}: {text}") for half, its, empty in named for key, text in (*empty_uses(context, empty), *remarks(context, its))]
     yield from _remarks_table(said, width, ("mated",))
 
@@ -189,16 +214,16 @@ def _mated_head(context: Context, halves: Sequence[Connector], contacts: Sequenc
     return Drawn(max(left.height, right.height), draw)
 
 
-def _mated_heads(halves: Sequence[Connector | None]) -> dict[str, str]:
+def _mated_heads(halves: Sequence[Connector | None], readings: Readings) -> dict[str, str]:
     """Columns from the outside in on the left, from the inside out on the right; wires named by their half."""
     names = [cut(half.id if half else "", 16.0, HEAD, "bold") for half in halves]
     own = [{**WIRE_HEADS, "wire": f"Wire {name}", "ends": f"Far end {name}"} for name in names]
     left = {f"0{key}": own[0][key] for key in reversed(_HALF_KEYS)}
     right = {f"1{key}": own[1][key] for key in _HALF_KEYS}
-    return {**left, "cavity": "Cavity", **right, "function": "Function, signal", "value": "Value"}
+    return {**left, "cavity": "Cavity", **right, "function": "Function, signal", **readings.heads, "value": "Value"}
 
 
-def _mated_row(context: Context, cavity: str, pair: Sequence[Contact | None], values: Mapping[str, Item]) -> Stack:
+def _mated_row(context: Context, cavity: str, pair: Sequence[Contact | None], values: Mapping[str, Item], readings: Readings) -> Stack:
     sides = [_half_lines(context, contact, str(index)) for index, contact in enumerate(pair)]
     lines = [left | right for left, right in zip_longest(*sides, fillvalue={})]
     known = [contact for contact in pair if contact is not None]
@@ -207,6 +232,7 @@ def _mated_row(context: Context, cavity: str, pair: Sequence[Contact | None], va
     return Stack(lines, {
         "cavity": (Strong(cavity),), "value": (values[known[0].address],),
         "function": (" / ".join(functions) if functions else EmptyBox("unknown:function"), *([" / ".join(signals_said)] if signals_said else ())),
+        **readings.first_of(known),
     })
 
 

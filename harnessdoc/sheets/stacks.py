@@ -63,7 +63,15 @@ class Behind:
     ends: tuple[str, ...]
 
 
-Item = str | Strong | LinkText | EmptyBox | Swatch | Behind | Struck | Clouded | Mark
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """An expected reading as it is printed, and its value in V (None: it floats): one that moved too little to matter is no difference."""
+
+    text: str
+    volts: float | None
+
+
+Item = str | Strong | Reading | LinkText | EmptyBox | Swatch | Behind | Struck | Clouded | Mark
 """The parts of a Clouded are items; a Mark stands by itself in what is said once for a row."""
 Lines = Sequence[Mapping[str, Item]]
 """The lines of one row; a column that a line does not name is free there."""
@@ -169,6 +177,8 @@ def break_item(item: Item, width: float, most: int = MOST_LINES) -> list[Item]:
             return [Struck(text) for text in _lines(item.text, width, most)]
         case Behind():
             return break_item(item.told, width, most)
+        case Reading():
+            return break_item(item.text, width, most)
         case Clouded():
             return [piece for part in item.parts for piece in break_item(part, width, most)]
     return [item]
@@ -204,7 +214,7 @@ def natural_width(item: Item) -> float:
             return natural_width(item.told)
         case Clouded():
             return max(map(natural_width, item.parts), default=0.0)
-        case LinkText() | Struck():
+        case LinkText() | Struck() | Reading():
             return text_width(item.text, DATA) + 2 * PAD
         case Strong():
             return text_width(item.text, DATA, "bold") + 2 * PAD

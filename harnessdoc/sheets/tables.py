@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 from ..drawing.table import PAD, Band, CellContent, Clouded, Column, Layout, Mark, Row, Struck, lay_out, mark_width
 from ..revision.changes import Thing
 from .list_cells import filled
-from .stacks import Stack, fit_widths, stack_rows, table_columns
+from .stacks import Reading, Stack, fit_widths, stack_rows, table_columns
 
 REV = "Rev."
 
@@ -38,7 +38,7 @@ class Listing:
     clouded: bool = False
 
 
-PlainRow = tuple[CellContent | Listing, ...]
+PlainRow = tuple[CellContent | Listing | Reading, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +56,8 @@ class PlainTable:
 
     key: which table of its sheet it is; named: the column a row is known by; free: columns that are not
     compared; most_lines: a row with a cell of more lines is parted into several; across: so many rows
-    stand side by side, each in its own columns, where no row has a mark
+    stand side by side, each in its own columns, where no row has a mark; is_whole: it begins on a
+    page that holds all of it, where there is one
     """
 
     key: Key
@@ -69,6 +70,7 @@ class PlainTable:
     free: frozenset[int] = frozenset()
     most_lines: int | None = None
     across: int = 1
+    is_whole: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,11 +113,11 @@ def _lay_plain(table: PlainTable, marks: float) -> Layout:
         if isinstance(keyed.row, Band):
             rows.append(keyed.row)
             continue
-        cells = [_filled(cell, room) if isinstance(cell, Listing) else cell for cell, room in zip(keyed.row, rooms)]
+        cells = [_filled(cell, room) if isinstance(cell, Listing) else cell.text if isinstance(cell, Reading) else cell for cell, room in zip(keyed.row, rooms)]
         if marks:
             cells.append(keyed.mark or "")
         rows += _parted(cells, table.most_lines) if table.most_lines else [cells]
-    return lay_out(columns, rows, table.width, pitch=table.pitch, tag=table.tag)
+    return lay_out(columns, rows, table.width, pitch=table.pitch, tag=table.tag, is_whole=table.is_whole)
 
 
 def _side_by_side(table: PlainTable) -> PlainTable:

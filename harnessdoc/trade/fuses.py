@@ -36,6 +36,11 @@ def fuse_types() -> tuple[str, ...]:
     return tuple(dict.fromkeys(kind for kind, _ in _table()))
 
 
+def standard_ratings(fuse_type: str) -> tuple[float, ...]:
+    """The ratings in A a type is made in, smallest first; empty for what is no type."""
+    return tuple(sorted(rating for kind, rating in _table() if kind == fuse_type))
+
+
 def fuse_colour(fuse_type: str, rating_a: float) -> FuseColour | None:
     """The colour of a fuse; None for a rating the type is not made in, or one that has no colour known."""
     return _table().get((fuse_type, rating_a))

@@ -12,6 +12,7 @@ import io
 import math
 import os
 import re
+import shutil
 import statistics
 import subprocess
 import sys
@@ -21,7 +22,9 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from generate import generate
+sys.path.insert(0, str(Path(__file__).parent.parent))
+from benchmarks.generate import generate  # noqa: E402
+from benchmarks.generate_electric import generate_electric  # noqa: E402
 
 PROJECT = Path(__file__).parent.parent.parent
 HARNESSDOC = str(Path(sys.executable).parent / "harnessdoc")
@@ -149,7 +152,7 @@ def measure_book(folder: Path) -> list[Row]:
     loaded = steps.load(file)
 
     def pinouts() -> Book:
-        context = make_context(loaded.harness, loaded.network, loaded.geometry, loaded.findings, Options())
+        context = make_context(loaded.version, Options())
         return Book(context, tuple(draw_sheet(context, ref) for ref in context.sheets if ref.kind is SheetKind.PINOUT))
 
     svgs = [to_svg(page) for sheet in pinouts().sheets for page in sheet.pages]
@@ -173,6 +176,43 @@ def measure_book(folder: Path) -> list[Row]:
                 f"100 sheets, {len(svgs)} pages, {own:.2f} s / {other:.2f} s")]
 
 
+def measure_solve(folder: Path) -> list[Row]:
+    """All states of the Linnet against one of them; one state of 20,000 conductors against ngspice on the same netlist, where that is installed."""
+    from harnessdoc import steps
+    from harnessdoc.electric import settle, solve, spice
+    from harnessdoc.operation.operate import Operation, operate, wired
+
+    linnet = steps.load(PROJECT / "examples" / "linnet" / "linnet.yaml", solve=False)
+    parts = linnet.harness, linnet.network, linnet.geometry
+    visited = operate(*parts).solved
+    run_case = visited["run, stopped"].case
+
+    def seconds(work: Callable[[], object]) -> Callable[[], float]:
+        def timed() -> float:
+            start = time.perf_counter()
+            work()
+            return time.perf_counter() - start
+        return timed
+
+    one, every = medians(15, seconds(lambda: Operation(wired(*parts), {}).state(run_case)), seconds(lambda: operate(*parts)))
+    rows = [Row(f"{len(visited)} states of the Linnet / one", 10, every / one, "", f"{every * 1000:.0f} ms / {one * 1000:.1f} ms"),
+            Row("all states of the Linnet", 0.5, every, "s", f"after import, on {os.cpu_count()} cores of this machine")]
+    if shutil.which("ngspice") is None:
+        print("ngspice is not installed: no row compares with it", file=sys.stderr)
+        return rows
+    file = folder / "electric.yaml"
+    file.write_text(generate_electric(20_000), encoding="utf-8")
+    large = steps.load(file, solve=False)
+    wiring = wired(large.harness, large.network, large.geometry)
+    circuit = wiring.circuit(run_case)
+    states = settle(circuit, {}).relay_states    # and scipy is imported
+    netlist = folder / "large.cir"
+    netlist.write_text(spice(circuit, states, "20,000 conductors"), encoding="ascii")
+    ours, theirs = medians(3, seconds(lambda: solve(circuit, states)), lambda: run(["ngspice", "-b", "-r", str(folder / "large.raw"), str(netlist)])[0])
+    words = f"{ours:.2f} s / {theirs:.2f} s, {len(circuit.elements_in(states))} elements"
+    return [*rows, Row("one state, 20,000 conductors / ngspice", 0.1, ours / theirs, "", words)]
+
+
 def print_table(rows: Sequence[Row]) -> None:
     print(f"{'':<42}{'limit':>9}{'measured':>12}")
     for row in rows:
@@ -187,7 +227,7 @@ def main() -> int:
     compileall.compile_dir(PROJECT / "harnessdoc", quiet=1)
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
-        rows = measure_check(folder) + measure_diff(folder) + measure_example() + measure_book(folder)
+        rows = measure_check(folder) + measure_diff(folder) + measure_example() + measure_book(folder) + measure_solve(folder)
     print_table(rows)
     return int(any(row.over for row in rows))
 

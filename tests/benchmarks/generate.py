@@ -10,15 +10,18 @@ arguments give the same text. For n wires:
 - six keys a wire (a wire of a pair has `pair:` besides);
 - every wire routed: its two ends sit at different points of the tree.
 
-As a program: ``python generate.py WIRES [SEED]`` prints the text.
+As a program: ``python generate.py WIRES [SEED]`` prints the text; with ``--electric``
+that of a vehicle with its electric side (``generate_electric.py``).
 """
 
 from __future__ import annotations
 
+import argparse
 import random
 import sys
 from collections.abc import Sequence
 from dataclasses import dataclass
+from pathlib import Path
 
 COLOURS = ("BK", "BN", "RD", "OG", "YE", "GN", "BU", "VT", "GY", "WH", "PK", "TQ")
 SIZES = ("0.35 mm2", "0.5 mm2", "0.75 mm2", "1 mm2", "1.5 mm2", "2.5 mm2")
@@ -49,7 +52,7 @@ def generate(wires: int, connectors: int | None = None, seed: int = 1) -> str:
     points = ["P0", *(segment[1] for segment in segments)]
     splice_ends = wires // 5
     housings = _make_connectors(connectors or wires // 8, 2 * wires - splice_ends, points, chance)
-    members = _share(splice_ends, splice_ends // 4)
+    members = share(splice_ends, splice_ends // 4)
     splice_points = {f"S{n}": chance.choice(points) for n in range(1, len(members) + 1)}
     pair_ends = _take_pairs(housings, wires // 50, chance)
     ends = _join_ends(housings, splice_points, members, {end for pair in pair_ends for end in pair}, chance)
@@ -69,7 +72,7 @@ def generate(wires: int, connectors: int | None = None, seed: int = 1) -> str:
     return "\n".join(lines) + "\n"
 
 
-def _share(total: int, parts: int) -> list[int]:
+def share(total: int, parts: int) -> list[int]:
     """``total`` in so many parts that differ by at most one."""
     small, larger = divmod(total, parts)
     return [small + 1] * larger + [small] * (parts - larger)
@@ -86,7 +89,7 @@ def _make_connectors(number: int, cavities: int, points: Sequence[str],
     at = [points[index % len(points)] for index in range(number)]
     chance.shuffle(at)
     return [Connector(f"X{index}", point, size)
-            for index, (point, size) in enumerate(zip(at, _share(cavities, number), strict=True), 1)]
+            for index, (point, size) in enumerate(zip(at, share(cavities, number), strict=True), 1)]
 
 
 def _take_pairs(housings: Sequence[Connector], number: int,
@@ -160,5 +163,21 @@ def _write_wires(pair_ends: Sequence[tuple[str, str]], ends: Sequence[tuple[str,
     return lines
 
 
+def main() -> None:
+    parser = argparse.ArgumentParser(description="Write the description of a harness of any size.")
+    parser.add_argument("wires", type=int)
+    parser.add_argument("seed", type=int, nargs="?", default=1)
+    parser.add_argument("--electric", action="store_true", help="with battery, fuses, relays, loads, control units and states")
+    arguments = parser.parse_args()
+    write = generate
+    if arguments.electric:
+        sys.path.insert(0, str(Path(__file__).parent.parent))
+        from benchmarks.generate_electric import generate_electric as write
+    try:
+        sys.stdout.write(write(arguments.wires, seed=arguments.seed))
+    except ValueError as fault:
+        parser.error(str(fault))
+
+
 if __name__ == "__main__":
-    sys.stdout.write(generate(int(sys.argv[1]), seed=int(sys.argv[2]) if len(sys.argv) > 2 else 1))
+    main()

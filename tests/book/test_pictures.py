@@ -19,7 +19,7 @@ OF_TWO_VERSIONS = (SheetKind.CHANGES, SheetKind.REWORK, SheetKind.EXCHANGE)
 @pytest.fixture(scope="module")
 def context():
     loaded = load(LINNET)
-    return make_context(loaded.harness, loaded.network, loaded.geometry, loaded.findings, Options())
+    return make_context(loaded.version, Options())
 
 
 @pytest.mark.outside("cairosvg on the SVG and pypdfium2 on the PDF", needs=("cairo",))

@@ -34,7 +34,7 @@ wires:
 def context_of(text: str):
     loaded = load("t.yaml", {"t.yaml": text})
     assert not loaded.has_errors, loaded.findings
-    return make_context(loaded.harness, loaded.network, loaded.geometry, loaded.findings, Options())
+    return make_context(loaded.version, Options())
 
 
 def test_sheets_are_numbered_from_one_in_the_order_of_their_kinds() -> None:

@@ -43,7 +43,7 @@ def run(*arguments: str, text: str | None = None) -> Result:
 def test_help_names_every_command():
     result = run("--help")
     assert result.exit_code == 0
-    assert re.findall(r"^  (\w+)  ", result.output, re.MULTILINE) == ["book", "check", "diff", "give", "log", "new", "sheet", "trace", "why"]
+    assert re.findall(r"^  (\w+)  ", result.output, re.MULTILINE) == ["book", "check", "diff", "give", "log", "new", "readings", "sheet", "trace", "why"]
 
 
 def test_version():
@@ -125,7 +125,7 @@ def test_check_of_a_file_that_is_not_there():
 
 @pytest.mark.parametrize("arguments", [
     ("check",), ("check", "a", "b"), ("check", "a", "--level", "awful"), ("book", "a"), ("give", "a"), ("give", "a", "--as", "bom.csv"),
-    ("trace", "a"), ("why",), ("draw", "a"), ("book", "a", "--out", "o", "--paper", "a0"), ("book", "a", "--out", "o", "--units", "cm")])
+    ("trace", "a"), ("why",), ("readings",), ("readings", "a", "--engine", "idling"), ("draw", "a"), ("book", "a", "--out", "o", "--paper", "a0"), ("book", "a", "--out", "o", "--units", "cm")])
 def test_wrong_usage_ends_with_2(arguments):
     result = run(*arguments)
     assert result.exit_code == 2

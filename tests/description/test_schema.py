@@ -18,6 +18,7 @@ from harnessdoc.description.schema import check_schema, schema, schema_text
 from harnessdoc.description.text import Record
 from harnessdoc.model.electric import Engine
 from harnessdoc.model.electric_words import LOAD_KINDS, OF_CAVITY, OF_DEVICE, SUPPLY_KINDS
+from harnessdoc.trade.ampacity import TABLES
 from harnessdoc.trade.colours import CONVENTIONS
 from harnessdoc.trade.relay_parts import relay_parts
 from harnessdoc.trade.signals import signals
@@ -180,6 +181,7 @@ def test_the_words_of_the_schema_are_those_of_the_program():
     assert [state.value for state in Engine] == defs["state"]["properties"]["engine"]["enum"]
     assert OF_DEVICE == {*LOAD_KINDS, *SUPPLY_KINDS, "loads", "rest"} and OF_DEVICE <= set(defs["device"]["properties"])
     assert set(defs["cavity"]["properties"]) >= OF_CAVITY
+    assert tuple(schema()["properties"]["ampacity"]["enum"]) == TABLES
     assert {f"ambient-{zone}" for zone in defs["zones"]["properties"]} <= set(factors())
     assert set(defs["zones"]["properties"]) == set(defs["segment"]["properties"]["zone"]["enum"]) - {"unknown"}
 
@@ -199,6 +201,7 @@ include: other.yaml
 tables: {wires: w.csv, cavities: c.csv, segments: s.csv}
 allowances: {end: 1 mm, splice: 1 mm, rounding: {step: 1 mm, above: 1 m, step-above: 5 mm}}
 zones: {engine: 85 C, cabin: 30 C, wet: 20 C, hot: 110 C, flexing: 40 C}
+ampacity: ABYC E-11
 places:
   P1: {title: a, zone: wet, note: a}
 segments:

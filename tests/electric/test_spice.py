@@ -61,6 +61,12 @@ def test_the_whole_netlist():
     assert spice(CIRCUIT, {"K1": True}, "the charge lamp, key on run") == NETLIST
 
 
+def test_where_one_way_supplies_begin_is_in_it_where_it_is_asked_for():
+    start = {"G1.+": 13.98765, "G1.-": 0.0, "X1.30": 13.9}
+    lines = spice(CIRCUIT, {"K1": True}, "the charge lamp, key on run", start).splitlines()
+    assert [line for line in lines if line not in NETLIST.splitlines()] == [".nodeset v(n_g1__)=13.988"]
+
+
 def test_the_state_of_the_relay_is_in_it():
     text = spice(CIRCUIT, {}, "x")
     assert '*   relay "K1" dropped out\n' in text

@@ -8,6 +8,7 @@ import sys
 import pytest
 from described import built, clean, said
 
+from harnessdoc.model.build_states import held_positions
 from harnessdoc.model.electric import Alternator, Battery, Engine, TestSupply
 
 SUPPLY = 'devices:\n  G1: {terminals: ["+", "-"], between: [G1.+, G1.-], battery: {emf: 12.6 V, resistance: 8 mohm}}\n'
@@ -156,6 +157,14 @@ states:
     assert (waiting.key, waiting.engine, waiting.switches, waiting.commanded, waiting.note) == ("run", Engine.RUNNING, {"S2": "pressed"}, ("U1.7",), "n")
     assert str(waiting) == "key run, engine running, S2 pressed, U1.7 on"
     assert (parked.key, parked.engine, parked.switches, parked.commanded) == ("off", Engine.STOPPED, {}, ())
+
+
+def test_any_switch_may_be_held_open():
+    """As where its plug is off; a position it names open itself is that one."""
+    own = PEDAL.replace("pressed", "open").replace("S2", "S3")
+    harness = clean("devices:\n" + KEY + PEDAL + own + "states:\n  s: {switches: {S2: open, S3: open}}\n")
+    assert harness.states["s"].switches == {"S2": "open", "S3": "open"}
+    assert [held_positions(harness.devices[id]) for id in ("S2", "S3")] == [("pressed", "open"), ("open",)]
 
 
 @pytest.mark.parametrize("entry, finding, do", [

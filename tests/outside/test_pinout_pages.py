@@ -75,7 +75,7 @@ def printed_far_ends(lines: list[str]) -> set[str]:
 def compare(raw: Raw, loaded: Loaded) -> int:
     """Compare every pinout sheet with the raw file; how many rows were compared."""
     assert not loaded.has_errors, loaded.findings
-    context = make_context(loaded.harness, loaded.network, loaded.geometry, loaded.findings, Options())
+    context = make_context(loaded.version, Options())
     seen = 0
     for ref in context.sheets:
         if ref.kind is not SheetKind.PINOUT:

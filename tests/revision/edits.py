@@ -169,7 +169,9 @@ def use_changed(bench: Bench) -> Edit | None:
         ("segments", "zone", _other(bench, ("engine", "cabin", "wet"))), ("fuses", "circuit", _other(bench, bench.section("circuits"))),
     ]
     section, key, value = bench.choose(rows)
-    return _change(bench, ChangeKind.USE_CHANGED, section, key, value)
+    # an output that a state turns on stays an output, or the description would not hold together
+    turned_on = {address for state in bench.section("states").values() for address in state.get("commanded", ())}
+    return _change(bench, ChangeKind.USE_CHANGED, section, key, value, lambda name, entry: key != "signal" or name not in turned_on)
 
 
 def re_twisted(bench: Bench) -> Edit | None:

@@ -64,7 +64,7 @@ def test_nothing_is_left_out_or_renamed_that_is_not_there() -> None:
 
 
 _FLATTENED = {
-    "Harness": "title owner number by approved note supply log allowances states zones",
+    "Harness": "title owner number by approved note supply log allowances states zones ampacity",
     "Wire": "from_ to size colour type circuit length via pair cable core diameter_mm evidence note",
     "Cable": "title part shield diameter_mm colour lay_mm length note evidence",
     "Pair": "title lay_mm twisted_mm note",
@@ -111,7 +111,7 @@ def test_a_version_compared_with_itself_has_no_changes(description: Description)
     comparison = compare(version_of(description), version_of_texts({"harness.yaml": text_of(description)}))
     assert comparison.changes == ()
     follows = comparison.follows
-    assert (follows.merged, follows.parted, follows.lengths, follows.labels, follows.findings_new, follows.findings_gone) == ((), (), (), (), (), ())
+    assert (follows.merged, follows.parted, follows.lengths, follows.labels, follows.readings, follows.verdicts, follows.findings_new, follows.findings_gone) == ((), (), (), (), (), (), (), ())
 
 
 @given(version_pairs())

@@ -44,6 +44,7 @@ def told(before: str, after: str) -> list[tuple[str, str, str, str]]:
 
 @pytest.mark.parametrize("before, after, change", [
     ("engine: 85 C", "engine: 95 C", ("use changed", " zones", "engine: 85 C", "engine: 95 C")),
+    ("zones: {engine: 85 C}", "zones: {engine: 85 C}\nampacity: ABYC E-11", ("use changed", " ampacity", "33 CFR 183.425", "ABYC E-11")),
     ("resistance: 8 mohm", "resistance: 9 mohm", ("use changed", "G1 battery", "emf 12.6 V, resistance 8 mohm", "emf 12.6 V, resistance 9 mohm")),
     (", charge-lamp: A1.L", "", ("use changed", "A1 alternator", "voltage 14.2 V, charge lamp A1.L", "voltage 14.2 V")),
     ("stalled: 0.22 ohm", "stalled: 0.3 ohm", ("use changed", "M2 motor", "16 A at 12 V, stalled 0.22 ohm", "16 A at 12 V, stalled 0.3 ohm")),

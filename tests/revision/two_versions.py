@@ -49,7 +49,7 @@ def version(text: str) -> Version:
     """One version; a description with errors fails here."""
     loaded = load(FILE, {FILE: dedent(text)})
     assert loaded.harness and loaded.network and loaded.geometry and not loaded.has_errors, loaded.findings
-    return Version(loaded.harness, loaded.network, loaded.geometry, loaded.findings)
+    return loaded.version
 
 
 def edited(text: str, *edits: tuple[str, str]) -> str:

@@ -52,6 +52,8 @@ FAILING_AT = {
     "absurd-value": (2, 76), "load-left-out": (3, 56), "part-for-another-voltage": (4, 56),
     "cable-without-cores": (2, 7), "cavity-used-twice": (6, 13), "colour-in-doubt": (5, 40), "halves-do-not-mate": (2, 27),
     "letter-missing": (1, 16), "not-known-yet": (4, 6), "pair-of-one": (5, 6), "splice-of-one": (4, 7),
+    "battery-feeds-battery": (3, 63), "open-circuit": (3, 7), "shorted-reference": (9, 9), "shorted-source": (2, 40), "state-not-solved": (4, 7),
+    "strap-missing": (5, 16), "supply-at-limit": (2, 78),
 }
 
 

@@ -44,7 +44,7 @@ def context_of(text: str, **options: str) -> Context:
         found.setdefault(part.id, found.get(part.box or "", sheets[LISTS.index(SheetKind.FUSES)]))
     for kind in LAST:
         add(kind, harness.title)
-    return Context(harness, loaded.network, loaded.geometry, loaded.findings, Options(**options), tuple(sheets), found)
+    return Context(harness, loaded.network, loaded.geometry, loaded.findings, Options(**options), tuple(sheets), found, loaded.operation)
 
 
 def ref_of(context: Context, kind: SheetKind) -> SheetRef:

@@ -1,0 +1,117 @@
+"""When a circuit is live: as its description says, else as the solved states show.
+
+Takes an Operation; gives a Hot a circuit. What is looked at is the end of its
+wires that the source reaches first, over wires, fuses and contacts in any position, never
+through a load: where that point has at least half of the supply, the circuit is live.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from ..model.electric import Engine
+from ..model.electric_words import KEY_OFF, KEY_POSITIONS
+from .operate import Operation, Solved
+from .states import Case
+from .wiring import fuse_element, wire_element
+
+LIVE = 0.5
+"""Share of the supply from which a point is live. Design choice."""
+_ALWAYS, _WITH_ENGINE, _COMMANDED = "always", "with engine", "commanded"
+_ORDER = (_ALWAYS, *KEY_POSITIONS, _WITH_ENGINE, _COMMANDED)
+
+
+@dataclass(frozen=True, slots=True)
+class Hot:
+    """words: of the language's key ``hot``, () where it is live in no state; proposed: not stated, but read off the solved states."""
+
+    words: tuple[str, ...]
+    proposed: bool
+
+
+def hots(operation: Operation) -> dict[str, Hot]:
+    """Circuit -> when it is live; circuits of which nothing is stated, and to which no copper leads from the source but through a load, are not in it."""
+    found = {id: Hot(circuit.hot, False) for id, circuit in operation.wiring.harness.circuits.items() if circuit.hot is not None}
+    feeds = _feeds(operation)
+    return {id: found[id] if id in found else Hot(_proposed(operation, feeds[id]), True) for id in operation.wiring.harness.circuits if id in found or id in feeds}
+
+
+def _feeds(operation: Operation) -> dict[str, str]:
+    """Circuit -> the node of its wires that fewest steps lead to from the source; where none does, that of its fuses."""
+    nodes, harness = operation.wiring.nodes, operation.wiring.harness
+    wires = ((wire.circuit, address) for id, wire in harness.wires.items() if id in operation.wiring.conductors for address in (wire.from_, wire.to))
+    parts = ((part.circuit, f"{part.id}.{terminal}") for part in harness.parts.values() for terminal in part.terminals)
+    step = {node: number for number, node in enumerate(_by_steps(operation))}
+    feeds: dict[str, str] = {}
+    for ends in (wires, parts):
+        first: dict[str, str] = {}
+        for circuit, address in ends:
+            node = nodes.of[address]
+            if circuit and address not in nodes.off and node in step and (circuit not in first or step[node] < step[first[circuit]]):
+                first[circuit] = node
+        feeds = {**first, **feeds}
+    return feeds
+
+
+def _by_steps(operation: Operation) -> list[str]:
+    """The nodes that the source reaches without passing a load, the nearest first."""
+    neighbours: dict[str, list[str]] = {}
+    for a, b in _ways(operation):
+        neighbours.setdefault(a, []).append(b)
+        neighbours.setdefault(b, []).append(a)
+    reached, seen = [operation.wiring.nodes.plus], {operation.wiring.nodes.plus}
+    for node in reached:
+        new = [other for other in neighbours.get(node, ()) if other not in seen]
+        seen.update(new)
+        reached += dict.fromkeys(new)
+    return reached
+
+
+def _ways(operation: Operation) -> Iterator[tuple[str, str]]:
+    """Pairs of nodes that a wire, a fuse or a contact joins in some position."""
+    wiring, of = operation.wiring, operation.wiring.nodes.of
+    passing = {wire_element(id) for id in wiring.conductors} | {fuse_element(part) for part in wiring.harness.parts.values() if part.kind in ("fuse", "fusible link")}
+    for element in wiring.elements:
+        if element.id in passing:
+            yield element.a, element.b
+    for relay in wiring.relays:
+        for contact in relay.contacts if relay.id.startswith(("relay ", "load ")) else ():
+            yield from ((contact.common, far) for far in (contact.open, contact.closed) if far)
+    for device in wiring.harness.devices.values():
+        for pairs in device.closes.values():
+            yield from ((of[a], of[b]) for a, b in pairs if a in of and b in of and not {a, b} & wiring.nodes.off)
+
+
+def _proposed(operation: Operation, feed: str) -> tuple[str, ...]:
+    live = [solved.case for solved in operation.solved.values() if _is_live(solved, feed, operation.wiring.nodes.plus)]
+    driven = {(solved.case.key, solved.case.engine) for solved in operation.solved.values() if solved.solution is not None and _is_driven(solved.case)}
+    words = _of_driven({(case.key, case.engine) for case in live if _is_driven(case)}, driven)
+    if not words:
+        others = [case for case in live if not _is_driven(case)]
+        keys = {_ALWAYS if case.key == KEY_OFF else case.key for case in others if not case.commanded}
+        words = {_ALWAYS} if _ALWAYS in keys else keys or ({_COMMANDED} if others else set())
+    return tuple(word for word in _ORDER if word in words)
+
+
+def _is_live(solved: Solved, feed: str, plus: str) -> bool:
+    if solved.solution is None:
+        return False
+    volts, supply_v = (solved.solution.voltages.get(node, 0.0) for node in (feed, plus))
+    return supply_v > 0 and volts >= LIVE * supply_v
+
+
+def _is_driven(case: Case) -> bool:
+    """True for the states of driving order, all switches at rest."""
+    return not (case.named or case.switches or case.commanded)
+
+
+def _of_driven(live: set[tuple[str, Engine]], all_driven: set[tuple[str, Engine]]) -> set[str]:
+    """The words for the positions of the key, and what the engine does, in which a point is live while all switches are at rest."""
+    if live and live == all_driven:
+        return {_ALWAYS}
+    still = {key for key, engine in live if engine is Engine.STOPPED and key != KEY_OFF}
+    turning = {key for key, engine in live if engine is not Engine.STOPPED}
+    if turning - still - {"start"} or (turning and not still and ("run", Engine.RUNNING) in live):
+        return still | {_WITH_ENGINE}
+    return still | (turning & {"start"})

@@ -1,0 +1,139 @@
+"""What would hold: the next fuse down that still carries its load, or wires of the next size up, each with its sum.
+
+Takes what was found wrong with a fuse; gives lines for a sheet. A smaller fuse is one the
+type is made in; a thicker wire one of the same system of sizes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from math import fsum, inf
+
+from ..model.harness import Part
+from ..trade.ampacity import Ampacity
+from ..trade.conductors import resistance_mohm_m
+from ..trade.fuse_gates import gates
+from ..trade.fuses import fuse_resistance, standard_ratings
+from ..trade.size_rows import row_size
+from ..trade.sizes import AWG_NUMBERS, Size, sae_areas_mm2
+from ..trade.tables import factors, rows
+from .catalogue import WIRE
+from .conductors import Conductor
+from .operate import Operation
+from .supply_ways import Short, SupplyWays
+from .wires import Peak, WireJudged, allowed_for
+from .words import amps_shown
+
+
+@dataclass(frozen=True, slots=True)
+class _Limit:
+    """By what a fuse of a type is judged: what it lets through of its rating, and what a wire bears of its ampacity."""
+
+    share: float
+    bears: float
+
+    def holds(self, rating_a: float, allowed_a: float) -> bool:
+        return self.share * rating_a <= self.bears * allowed_a
+
+    def words(self, rating_a: float, allowed_a: float) -> str:
+        if self.share == self.bears == 1.0:
+            return f"{rating_a:g} A of {allowed_a:.4g} A"
+        return f"{self.share:g} x {rating_a:g} A = {self.share * rating_a:.4g} A of {self.bears:g} x {allowed_a:.4g} A = {self.bears * allowed_a:.4g} A"
+
+
+def long_share(fuse_type: str) -> float | None:
+    """How many times its rating a fuse may carry for long before it must open: its lowest gate that ends. None without gates."""
+    return next((share for share, gate in (gates(fuse_type) or {}).items() if gate.max_s is not None), None)
+
+
+def remedies(operation: Operation, ways: SupplyWays, part: Part, sized: Sequence[WireJudged], short: Short | None, carried: Peak | None, cranking: Peak | None,
+             lacks_loads: bool) -> tuple[str, ...]:
+    """A fuse that holds, then wires that hold; empty where neither is to be had.
+
+    sized: the wires behind it whose size is known; lacks_loads: not all that it carries was solved
+    """
+    if part.rating is None:
+        return ()
+    share = long_share(part.type)
+    limit = _Limit(share, factors()["fuse-lets-through"].value) if share is not None else _Limit(1.0, 1.0)
+    fuse = _other_fuse(part, part.rating.value, limit, sized, short, carried, cranking, lacks_loads)
+    return tuple(filter(None, (fuse, _thicker_wires(operation, ways, part, part.rating.value, limit, sized, short))))
+
+
+def _other_fuse(part: Part, now_a: float, limit: _Limit, sized: Sequence[WireJudged], short: Short | None, carried: Peak | None, cranking: Peak | None,
+                lacks_loads: bool) -> str:
+    """The largest rating that holds in all; one above the present one only where the load asks for it."""
+    for_good_a, for_seconds_a = (peak.current_a if peak else 0.0 for peak in (carried, cranking))
+    usual, good = factors()["fuse-continuous"].value, factors()["short-good"].value
+    allowed_a = min((wire.allowed.current_a for wire in sized if isinstance(wire.allowed, Ampacity)), default=None)
+    for rating_a in reversed(standard_ratings(part.type)):
+        if rating_a == now_a or rating_a > now_a >= max(for_good_a / usual, for_seconds_a):
+            continue
+        if for_good_a > usual * rating_a or for_seconds_a > rating_a or allowed_a is None or not limit.holds(rating_a, allowed_a):
+            continue
+        words = [limit.words(rating_a, allowed_a)]
+        if short is not None and gates(part.type):
+            amps = short.source_v / (short.loop_ohm - short.fuse_ohm + fuse_resistance(part.type, rating_a)[1].value / rating_a)
+            if amps < good * rating_a:
+                continue
+            words.append(f"short {amps_shown(amps)}, {amps / rating_a:.3g} x {rating_a:g} A")
+        words.append(f"carries {amps_shown(max(for_good_a, for_seconds_a))}{' and what was not solved' if lacks_loads else ''}")
+        return f"a fuse of {rating_a:g} A: {'; '.join(words)}"
+    return ""
+
+
+def _thicker_wires(operation: Operation, ways: SupplyWays, part: Part, now_a: float, limit: _Limit, sized: Sequence[WireJudged], short: Short | None) -> str:
+    """The sizes that hold: first what each wire needs to bear the fuse, then, for the short, the wire with the most ohms one size up, again and again."""
+    conductors, wanted = operation.wiring.conductors, dict[str, Size]()
+    for wire in sized:
+        size = wire.size
+        while size is not None and not limit.holds(now_a, _allowed_a(operation, wire, size)):
+            size = next(_thicker(size), None)
+        if size is None:
+            return ""
+        if size != wire.size:
+            wanted[wire.wire] = size
+    amps = 0.0
+    if short is not None and gates(part.type):
+        on_way = dict.fromkeys(edge.entry.wire for edge in (*short.out, *short.back) if edge.entry.kind == WIRE)
+        now = {id: _of_size(conductors[id], wanted[id]) if id in wanted else conductors[id] for id in on_way}
+        rest = short.loop_ohm - fsum(ways.hot_ohm_of(conductors[id]) for id in on_way)
+        while (amps := short.source_v / (rest + fsum(map(ways.hot_ohm_of, now.values())))) < factors()["short-good"].value * now_a:
+            worst = max((id for id, conductor in now.items() if conductor.size and next(_thicker(conductor.size), None)),
+                        key=lambda id: ways.hot_ohm_of(now[id]), default=None)
+            if worst is None:
+                return ""
+            wanted[worst] = next(_thicker(now[worst].size))  # type: ignore[arg-type]
+            now[worst] = _of_size(now[worst], wanted[worst])
+    if not wanted:
+        return ""
+    by_size: dict[Size, list[str]] = {}
+    for id, size in wanted.items():
+        by_size.setdefault(size, []).append(f"{id} ({conductors[id].size})")
+    sums = [limit.words(now_a, min(_allowed_a(operation, wire, wanted.get(wire.wire) or wire.size) for wire in sized if wire.size))] if sized else []
+    sums += [f"short {amps_shown(amps)}, {amps / now_a:.3g} x {now_a:g} A"] if amps else []
+    return f"{', '.join(f'{size} for wire ' + ', '.join(wires) for size, wires in by_size.items())}: {'; '.join(sums)}"
+
+
+def _allowed_a(operation: Operation, wire: WireJudged, size: Size) -> float:
+    """What the wire may carry in that size; no end of it where no table says, so that nothing is asked of it."""
+    allowed = allowed_for(operation, operation.wiring.conductors[wire.wire], size, wire.bundled)
+    return allowed.current_a if isinstance(allowed, Ampacity) else inf
+
+
+def _thicker(size: Size) -> Iterator[Size]:
+    """The sizes of the same system with more copper, thinnest first."""
+    if size.system == "mm2":
+        sizes = [row_size("mm2", row["area_mm2"]) for row in rows("conductors")]
+    elif size.system == "SAE":
+        sizes = [row_size("SAE", number) for number in sae_areas_mm2()]
+    else:
+        sizes = [row_size("AWG", number) for number in AWG_NUMBERS]
+    return iter(sorted((other for other in sizes if other.area_mm2 > size.area_mm2 * (1 + 1e-9)), key=lambda other: other.area_mm2))
+
+
+def _of_size(conductor: Conductor, size: Size) -> Conductor:
+    """The same wire with other copper."""
+    cold_ohm_m = resistance_mohm_m(size).value / 1000
+    return replace(conductor, size=size, cold_ohm_m=cold_ohm_m, copper_ohm=conductor.copper_ohm * cold_ohm_m / conductor.cold_ohm_m)

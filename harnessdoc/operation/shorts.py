@@ -1,0 +1,112 @@
+"""Sources that are short-circuited: nothing that takes the current lies between their poles.
+
+Takes an Operation; gives Shorts, the supplies of the harness and the 5 V references of
+control units apart. A source that holds less than a quarter of its voltage counts too.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from ..electric.circuit import contact_id
+from ..model.electric import Alternator
+from ..model.harness import Device
+from .bare import Bare
+from .operate import Operation, Solved
+from .supplies import elements_of, given_a
+from .things import kind_of
+from .units import REFERENCE, Unit, awake_id
+
+SHORTED = "shorted-source"
+
+
+@dataclass(frozen=True, slots=True)
+class Short:
+    """A source and how it is short-circuited.
+
+    source:  id of the device, or the address of the reference
+    states:  all in which it is, that in which most flows first
+    way:     ids of the elements between its poles; empty where the poles are one point, or a load takes it all
+    amps, volts: what it gives, and holds at its poles, in the first state; None where that has no solution
+    most:    the wire on the way, or the load, that carries most, and how much, in A; None where there is none
+    to_plus: of a reference: it is joined to battery plus, not to ground
+    """
+
+    source: str
+    states: tuple[str, ...]
+    way: tuple[str, ...]
+    amps: float | None
+    volts: float | None
+    most: tuple[str, float] | None
+    to_plus: bool = False
+
+
+def source_shorts(operation: Operation) -> tuple[Short, ...]:
+    """Batteries, test supplies and alternators, in the order of the description; an alternator only where nothing else is: the rest joins them."""
+    harness = operation.wiring.harness
+    bare = Bare(operation.wiring)
+    supplies = [device for id in harness.supplies if (device := harness.devices[id]).between and all(end in operation.wiring.nodes.of for end in device.between)]
+    found = {device.id: _joined([short for solved in operation.solved.values() for short in _source_short(operation, bare, device, solved)]) for device in supplies}
+    others = any(found[device.id] for device in supplies if not isinstance(device.supply, Alternator))
+    return tuple(short for device in supplies for short in found[device.id] if not (others and isinstance(device.supply, Alternator)))
+
+
+def reference_shorts(operation: Operation) -> tuple[Short, ...]:
+    """5 V references of control units that are joined to ground or to battery plus."""
+    nodes, bare = operation.wiring.nodes, Bare(operation.wiring)
+    found: list[Short] = []
+    for unit in operation.wiring.units.values():
+        pins = {nodes.of[pin.address]: pin.address for pin in reversed(unit.pins) if pin.signal == REFERENCE and pin.address not in nodes.off}
+        for node, address in reversed(pins.items()):
+            if unit.ground is not None and bare.may_join(node, (unit.ground, nodes.reference, nodes.plus)):
+                found += _joined([short for solved in operation.solved.values() for short in _reference_short(operation, bare, unit, address, solved)])
+    return tuple(found)
+
+
+def _source_short(operation: Operation, bare: Bare, device: Device, solved: Solved) -> Iterable[Short]:
+    of, name = operation.wiring.nodes.of, solved.case.name
+    assert device.between is not None
+    plus, minus = (of[end] for end in device.between)
+    named = any(fault.code == SHORTED and fault.elements[0] in elements_of(device) for fault in solved.faults)
+    if solved.solution is None:
+        return [Short(device.id, (name,), (), None, None, None)] if named else []
+    way = bare.way(solved.circuit, solved.solution, plus, (minus,)) if bare.may_join(plus, (minus,)) else None
+    if way is None and not named:
+        return []
+    carrying = [element for element in way if kind_of(element) == "wire"] if way else [load.element for load in operation.wiring.loads]
+    return [Short(device.id, (name,), way or (), given_a(device, solved.solution), solved.solution.across(plus, minus), _most(solved, carrying))]
+
+
+def _reference_short(operation: Operation, bare: Bare, unit: Unit, address: str, solved: Solved) -> Iterable[Short]:
+    nodes, solution = operation.wiring.nodes, solved.solution
+    node, ground = nodes.of[address], unit.ground
+    if solution is None or ground is None:
+        return []
+    way = bare.way(solved.circuit, solution, node, (ground, nodes.reference, nodes.plus))
+    if way is None:
+        return []
+    to_plus = bare.way(solved.circuit, solution, node, (ground, nodes.reference)) is None
+    awake = next((relay for relay in solved.circuit.relays if relay.id == awake_id(unit.device)), None)
+    contacts = [contact_id(awake, number) for number, contact in enumerate(awake.contacts) if contact.open == node] if awake else []
+    amps = sum(solution.currents.get(contact, 0.0) for contact in contacts)
+    if not to_plus and not amps:
+        return []       # the control unit is not at work
+    wires = [element for element in way if kind_of(element) == "wire"]
+    return [Short(address, (solved.case.name,), way, amps, solution.across(node, ground), _most(solved, wires), to_plus)]
+
+
+def _most(solved: Solved, elements: Iterable[str]) -> tuple[str, float] | None:
+    assert solved.solution is not None
+    # To the microampere: of wires in a row the first is named, whatever rounding says.
+    amps = {element: round(abs(solved.solution.currents.get(element, 0.0)), 6) for element in elements}
+    return max(amps.items(), key=lambda item: item[1], default=None)
+
+
+def _joined(shorts: list[Short]) -> list[Short]:
+    """One of all that a source has: that in which most flows, with the names of the others."""
+    if not shorts:
+        return []
+    worst = max(shorts, key=lambda short: round(abs(short.amps or 0.0), 2))
+    states = (*worst.states, *(name for short in shorts if short is not worst for name in short.states))
+    return [Short(worst.source, states, worst.way, worst.amps, worst.volts, worst.most, worst.to_plus)]

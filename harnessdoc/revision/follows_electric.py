@@ -1,0 +1,105 @@
+"""What follows for the solved circuit: readings that moved, verdicts on fuses that changed.
+
+Takes two Versions and their Pairing; gives nothing where one of them was not solved.
+Both versions are read as they are printed, in the columns of the pinout sheets.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from ..operation.columns import columns
+from ..operation.judge import judge
+from ..operation.moved import moved
+from ..operation.verdict import Verdict
+from .changes import Thing
+from .pairing import Pairing
+from .version import Version
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingChange:
+    """What a meter shows at one point in one state: at: addresses in the new version that copper without a length joins;
+    volts, None floating."""
+
+    at: tuple[str, ...]
+    state: str
+    was_v: float | None
+    now_v: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class VerdictChange:
+    """A verdict on a fuse or link that is in both versions, ``fuse``: its new id; about: overload, far-end short, load...; was, now: in words."""
+
+    fuse: str
+    about: str
+    was: str
+    now: str
+
+
+def readings_moved(old: Version, new: Version, pairing: Pairing) -> tuple[ReadingChange, ...]:
+    """Readings of addresses that are in both versions, in states that are; the largest moves first."""
+    if old.operation is None or new.operation is None:
+        return ()
+    kept = {now: was for now in new.harness.contacts if (was := pairing.address_before(now)) in old.harness.contacts}
+    then = dict(columns(old.operation))
+    found: dict[tuple[str, str, float | None, float | None], list[str]] = {}
+    for state, solved in columns(new.operation):
+        if state not in then:
+            continue
+        was_v, now_v = old.operation.read(then[state], kept.values()), new.operation.read(solved, kept)
+        for now, was in kept.items():
+            if now in now_v and was in was_v and moved(was_v[was], now_v[now]):
+                found.setdefault((state, new.operation.wiring.nodes.of[now], was_v[was], now_v[now]), []).append(now)
+    changes = [ReadingChange(tuple(at), state, was, now) for (state, _, was, now), at in found.items()]
+    return tuple(sorted(changes, key=lambda change: -_step(change)))
+
+
+def _step(change: ReadingChange) -> float:
+    """How far a reading moved; one that floats on one side counts as the volts on the other."""
+    return abs((change.was_v or 0.0) - (change.now_v or 0.0))
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingsAlike:
+    """Readings that moved alike in one state, as all do behind a weaker battery; ``step_v`` to 0.1 V, None where they float in one version."""
+
+    state: str
+    step_v: float | None
+    changes: tuple[ReadingChange, ...]
+
+
+def readings_alike(changes: Iterable[ReadingChange]) -> tuple[ReadingsAlike, ...]:
+    """The changes of readings, those by the same step in a state together, in the order of the first of each."""
+    by_step: dict[tuple[str, float | None], list[ReadingChange]] = {}
+    for change in changes:
+        step = None if change.was_v is None or change.now_v is None else round(change.now_v - change.was_v, 1)
+        by_step.setdefault((change.state, step), []).append(change)
+    return tuple(ReadingsAlike(state, step, tuple(alike)) for (state, step), alike in by_step.items())
+
+
+def verdicts_changed(old: Version, new: Version, pairing: Pairing) -> tuple[VerdictChange, ...]:
+    """Verdicts on fuses and links that are in both versions, in the order of the new one."""
+    if old.operation is None or new.operation is None:
+        return ()
+    then, found = dict(_verdicts(old)), []
+    for (part, about), verdict in _verdicts(new):
+        before = pairing.before(Thing.PART, part)
+        was = then.get((before, about), verdict) if before is not None else verdict
+        if was != verdict:
+            found.append(VerdictChange(part, about, was, verdict))
+    return tuple(found)
+
+
+def _verdicts(version: Version) -> Iterator[tuple[tuple[str, str], str]]:
+    """(part, about) -> ``good``, ``no verdict``, or how bad the worst of them is."""
+    assert version.operation is not None
+    for protection in judge(version.operation, version.geometry).protections:
+        by_about: dict[str, list[Verdict]] = {}
+        for verdict in protection.verdicts:
+            by_about.setdefault(verdict.about, []).append(verdict)
+        for about, verdicts in by_about.items():
+            bad = [verdict.severity for verdict in verdicts if verdict.severity is not None]
+            yield (protection.part, about), max(bad).word if bad else "no verdict" if any(verdict.holds is None for verdict in verdicts) else "good"

@@ -1,0 +1,99 @@
+"""A battery, test supply or alternator that is short-circuited.
+
+What it checks: in every state, that something that takes the current lies between the
+poles of each source: a load, a coil, a resistor; and that what it feeds leaves it a quarter of
+its voltage at least.
+
+Why it matters: hundreds of amperes flow at once. What is not fused glows and sets fire to
+the rest of the loom; a battery may burst.
+
+Example that fails:
+
+    devices:
+      G1: {terminals: ["+", "-"], between: [G1.+, G1.-], battery: {}}
+    fuses:
+      F1: {rating: 10 A, type: blade}
+    wires:
+      1: {from: G1.+, to: F1.1, size: 2.5 mm2, colour: RD, type: TXL, length: 100 mm}
+      2: {from: F1.2, to: G1.-, size: 2.5 mm2, colour: BK, type: TXL, length: 600 mm}
+
+Example that passes:
+
+    devices:
+      G1: {terminals: ["+", "-"], between: [G1.+, G1.-], battery: {}}
+      H1: {terminals: [1, 2], between: [H1.1, H1.2], lamp: 21 W at 12 V}
+    fuses:
+      F1: {rating: 10 A, type: blade}
+    wires:
+      1: {from: G1.+, to: F1.1, size: 2.5 mm2, colour: RD, type: TXL, length: 100 mm}
+      2: {from: F1.2, to: H1.1, size: 2.5 mm2, colour: BK, type: TXL, length: 600 mm}
+      3: {from: H1.2, to: G1.-, size: 2.5 mm2, colour: BK, type: TXL, length: 600 mm}
+
+Limits and source: each source is looked at between its own poles; the quarter is a design choice, a
+starter leaves more than half. What a wire may carry, and whether its fuse blows in time, is told
+elsewhere.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from ..findings import Finding, Related, Severity
+
+if TYPE_CHECKING:
+    from ..operation.shorts import Short
+    from .registry import Subject
+
+CODE = "shorted-source"
+SEVERITY = Severity.HAZARD
+
+
+def check(subject: Subject) -> Iterator[Finding]:
+    if subject.operation is None:
+        return
+    from ..operation.report import kind_of as kind_of_supply
+    from ..operation.shorts import source_shorts
+    from ..operation.things import in_states, thing_of, things_in_words
+    from ..operation.words import amps_shown, volts_shown
+
+    harness = subject.harness
+    for short in source_shorts(subject.operation):
+        device = harness.devices[short.source]
+        assert device.between is not None
+        poles, kind = " and ".join(device.between), kind_of_supply(device)
+        source = f"{kind} {device.id}"
+        place = device.source.place_of("between")
+        if short.amps is None or short.volts is None:
+            yield Finding(CODE, SEVERITY, f"{source} is short-circuited: {poles} are one piece of copper{_joints(subject, short)}; nothing is solved", place,
+                          "take out what joins its poles")
+            continue
+        most = thing_of(harness, short.most[0]) if short.most else None
+        carries = f", {amps_shown(short.most[1])} of it in {most[0]}{_size(subject, short)}" if short.most and most else ""
+        flow = f"{amps_shown(short.amps)} flow{carries}, {volts_shown(short.volts)} V are left at {device.between[0]}"
+        if short.way:
+            said = f"{source} is short-circuited {in_states(short.states)}: through {things_in_words(harness, short.way)} nothing takes the current between {poles}; {flow}"
+            do = "one of these leads to the wrong end: mend it before any power is put on"
+        else:
+            said = f"{source} is asked for more than it can give {in_states(short.states)}: {flow}"
+            do = "check what this load takes, number and unit"
+        related = (Related(most[1].place(), f"{most[0]} carries most of it"),) if most else ()
+        yield Finding(CODE, SEVERITY, said, place, do, related)
+
+
+def _size(subject: Subject, short: Short) -> str:
+    wire = subject.harness.wires.get(short.most[0].removeprefix("wire ")) if short.most else None
+    return f" ({wire.size})" if wire is not None and wire.size is not None else ""
+
+
+def _joints(subject: Subject, short: Short) -> str:
+    """What joins the poles without a wire."""
+    from ..operation.bare import Piece, shortest
+    from ..operation.things import listed
+
+    between = subject.harness.devices[short.source].between
+    if between is None or between[0] == between[1]:
+        return ""
+    named = {"bar": "bar {}", "mated": "the mated halves {}", "link": "a link in device {}"}
+    pieces = [Piece(named[joint.kind].format(joint.id), joint.a, joint.b) for joint in subject.network.joints]
+    return f" through {listed(list(dict.fromkeys(shortest(pieces, between[0], (between[1],)) or ())))}"

@@ -1,0 +1,108 @@
+"""A state of key, engine and switches that cannot be solved.
+
+What it checks: that every state that is visited, and every one the user names, has a
+solution: values that can be solved with, relays that come to rest, currents that balance. Each
+cause is told once, with the devices and the states it happens in.
+
+Why it matters: a relay whose own contact takes its coil voltage away chatters until it
+burns. And where there is no solution there is no reading: the program says so and prints
+no number.
+
+Example that fails:
+
+    devices:
+      G1: {terminals: ["+", "-"], between: [G1.+, G1.-], battery: {}}
+    relays:
+      K1: {contacts: changeover, part: mini relay 40 A}
+    wires:
+      1: {from: G1.+, to: K1.30, size: 2.5 mm2, colour: RD, type: TXL, length: 300 mm}
+      2: {from: K1.87a, to: K1.86, size: 2.5 mm2, colour: BU, type: TXL, length: 100 mm}
+      3: {from: K1.85, to: G1.-, size: 2.5 mm2, colour: BK, type: TXL, length: 300 mm}
+
+Example that passes:
+
+    devices:
+      G1: {terminals: ["+", "-"], between: [G1.+, G1.-], battery: {}}
+    relays:
+      K1: {contacts: changeover, part: mini relay 40 A}
+    wires:
+      2: {from: G1.+, to: K1.86, size: 2.5 mm2, colour: BU, type: TXL, length: 300 mm}
+      3: {from: K1.85, to: G1.-, size: 2.5 mm2, colour: BK, type: TXL, length: 300 mm}
+
+Limits and source: relays are at rest or pulled in, with nothing between and no time
+(design choice); which of two is faster is not known. Short-circuited sources are
+told by `shorted-source`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from ..findings import Finding, Related, Severity
+from ..model.electric_words import MOST_SUPPLY_V
+
+if TYPE_CHECKING:
+    from ..model.harness import Harness
+    from .registry import Subject
+
+CODE = "state-not-solved"
+SEVERITY = Severity.MALFUNCTION
+_DO = {
+    "relay-chatters": "feed the coil past the contact that takes its voltage away",
+    "relay-race": "let one decide: lead the coil of the other over its contact, and its own past all others",
+    "no-convergence": "look at the values of what is named; where they are right, this state has no readings",
+    "bad-value": "mend the value, here or where it is said",
+    "id-twice": "say it once",
+}
+_OUR_FAULT = "the program refuses its own solution: print no reading of this state, and hand the description to whoever keeps the program"
+
+
+def check(subject: Subject) -> Iterator[Finding]:
+    if subject.operation is None:
+        return
+    from ..operation.shorts import SHORTED
+    from ..operation.things import in_states, thing_of
+
+    harness = subject.harness
+    states: dict[tuple[str, tuple[str, ...]], list[str]] = {}
+    words: dict[tuple[str, tuple[str, ...]], str] = {}
+    for name, solved in subject.operation.solved.items():
+        for fault in solved.faults if solved.solution is None else ():
+            cause = (fault.code, fault.elements)
+            if fault.code != SHORTED and not _is_refused(harness, fault.elements):
+                states.setdefault(cause, []).append(name)
+                words.setdefault(cause, fault.words)
+    for (code, elements), names in states.items():
+        things = [thing_of(harness, element) for element in elements]
+        said = _relays([thing for thing, _ in things], elements, code) if code in ("relay-chatters", "relay-race") else words[code, elements]
+        for element, (thing, _) in zip(elements, things, strict=True):
+            said = said.replace(element, thing)
+        first, *more = [source for _, source in things] or [harness.source]
+        yield Finding(CODE, SEVERITY, f"no readings {in_states(names)}: {said}", first.place(), _DO.get(code, _OUR_FAULT),
+                      tuple(Related(source.place(), f"{thing} stands here") for source, (thing, _) in zip(more, things[1:], strict=True)))
+
+
+def _relays(things: list[str], elements: tuple[str, ...], code: str) -> str:
+    from ..operation.things import kind_of, listed
+
+    if code == "relay-race":
+        return f"which of {listed(things)} stays in depends on which is faster"
+    if len(things) > 1:
+        return f"{listed(things)} chatter: by turns they pull in and lose by that the voltage they pull in with, over and over"
+    pulls_in = "begins to work" if kind_of(elements[0]) == "works" else "pulls in"
+    return f"{things[0]} chatters: it {pulls_in} and by that loses the voltage it does so with, over and over"
+
+
+def _is_refused(harness: Harness, elements: tuple[str, ...]) -> bool:
+    """Whether a supply, or the nominal supply, is above what is solved: that was reported where it stands."""
+    from ..model.electric import Battery
+    from ..model.given import nominal_v
+    from ..operation.supplies import elements_of
+
+    for id in harness.supplies:
+        supply = harness.devices[id].supply
+        stated = None if supply is None else supply.emf if isinstance(supply, Battery) else supply.voltage
+        if (stated.value if stated else nominal_v(harness)) > MOST_SUPPLY_V and any(element in elements_of(harness.devices[id]) for element in elements):
+            return True
+    return False

@@ -1,0 +1,31 @@
+"""The handbook's fuse for a wire, to be shown beside one that was worked out.
+
+Takes a Size; gives the fuse of FAA AC 43.13-1B, table 11-3: a guide, and a
+conservative one. Facts: ``data/wire_fuses.csv``; the circular mils of its rows are
+those of the same circular's table 11-9, ``data/ampacity.csv``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import cache, lru_cache
+
+from harnessdoc.trade.size_rows import row_of, row_size, row_words
+from harnessdoc.trade.sizes import Size
+from harnessdoc.trade.tables import Fact, rows
+
+
+@lru_cache(maxsize=1024)
+def handbook_fuse_a(size: Size) -> Fact | None:
+    """The largest fuse in A for a conductor of ``size``; its origin names the row. None for one thinner than 22 AWG."""
+    row = row_of(size, _table())
+    if row is None:
+        return None
+    fact = _table()[row]
+    return Fact(fact.value, fact.unit, f"{fact.origin}, {row_words(size, row) or f'row of {row}'}", fact.mark)
+
+
+@cache
+def _table() -> Mapping[Size, Fact]:
+    cmil = {r["number"]: r["cmil"] for r in rows("ampacity") if r["cmil"]}
+    return {row_size("AWG", r["number"], cmil[r["number"]]): Fact(float(r["fuse_a"]), "A", r["origin"], r["mark"]) for r in rows("wire_fuses")}

@@ -1,0 +1,21 @@
+"""For tests: small descriptions, solved and judged."""
+
+from __future__ import annotations
+
+from operation.operated import loaded
+
+from harnessdoc.operation.judge import Judgement, judge
+from harnessdoc.operation.operate import Operation
+from harnessdoc.operation.verdict import Verdict
+
+
+def judged(text: str) -> tuple[Operation, Judgement]:
+    """A description without an error, solved and judged."""
+    found = loaded(text)
+    assert found.operation is not None and found.geometry is not None
+    return found.operation, judge(found.operation, found.geometry)
+
+
+def verdict(verdicts: tuple[Verdict, ...], about: str) -> Verdict:
+    """The first about something."""
+    return next(one for one in verdicts if one.about == about)
