@@ -44,10 +44,11 @@ def of_states(operation: Operation, addresses: Sequence[str], against: str | Non
 
 
 def states_solved(operation: Operation) -> str:
-    """``22 states solved``; ``22 states, 21 of them solved``; ``2 states, none of them solved``."""
+    """``22 states solved``; ``22 states, 21 of them solved``; ``2 states, none of them solved``; how many were passed over."""
     many, solved = len(operation.solved), sum(1 for one in operation.solved.values() if one.solution is not None)
     part = "" if solved == many else f", {solved or 'none'} of them"
-    return f"{many} state{'s' if many > 1 else ''}{part} solved"
+    over = f"; {operation.passed_over} of single switches passed over, as so many take long: `readings --switch` solves one" if operation.passed_over else ""
+    return f"{many} state{'s' if many > 1 else ''}{part} solved{over}"
 
 
 def _state(operation: Operation, solved: Solved, addresses: Sequence[str], against: str | None) -> Iterator[str]:

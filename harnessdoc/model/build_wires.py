@@ -9,15 +9,18 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import partial
 
 from ..description.text import Items, Record
-from ..description.units import parse_length, parse_size
+from ..description.units import parse_length, parse_quantity, parse_size
 from ..trade.colours import CONVENTIONS, Colour, ColourFault, parse_colour
 from ..trade.wire_types import WireType, WireTypeFault, parse_wire_type
 from .build_contacts import Contacts
 from .harness import OPEN, UNKNOWN, Cable, Pair, Point, Segment, Wire
 from .ids import no_such
 from .values import Values, text_of
+
+_CURRENT = partial(parse_quantity, kind="current")
 
 DEFAULT_CONVENTION = CONVENTIONS[0]
 
@@ -74,6 +77,7 @@ def build_wires(values: Values, documents: Sequence[Record], sections: dict, con
             _via(values, name, entry, segments, points) if "via" in entry else (),
             pair or None, cable or None, text_of(get("core")) or "core", diameter.mm if diameter else None,
             text_of(get("evidence")), text_of(get("note")), entry,
+            free_air=values.quantity(entry, "free-air", _CURRENT, f"wire {name}") if "free-air" in entry else None,
         )
     _check_declared(values, sections, pairs, cables)
     return Wired(

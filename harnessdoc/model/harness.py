@@ -151,6 +151,7 @@ class Wire:
     diameter_mm: float | None   # measured over the insulation
     evidence: str
     note: str
+    free_air: Quantity | None = field(default=None, kw_only=True)   # stated, A
     source: Record = field(repr=False, compare=False)
 
 

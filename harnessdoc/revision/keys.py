@@ -193,7 +193,7 @@ KEYS: Mapping[Thing, tuple[Key, ...]] = {
         _key("size", ChangeKind.RESIZED, True), _key("colour", ChangeKind.RECOLOURED, True), _key("type", _PART, True), _CIRCUIT,
         _key("length", _LENGTH), _key("via", _ROUTE, False, _via), _key("pair", _TWIST, False, partial(_thing, Thing.PAIR)),
         _key("cable", _TWIST, False, partial(_thing, Thing.CABLE)), _key("core", _TWIST), _key("diameter", _PART, True, attribute="diameter_mm"),
-        _EVIDENCE, _NOTE,
+        _key("free-air", _PART, attribute="free_air"), _EVIDENCE, _NOTE,
     ),
     Thing.CABLE: (
         _TITLE, _key("part", _PART, True), _key("shield", _PART, True), _key("diameter", _PART, True, attribute="diameter_mm"),

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from functools import cache, lru_cache
 from math import prod
 
+from harnessdoc.trade.bundle_derating import altitude_factor, bundle_factor, free_air_ampacity
 from harnessdoc.trade.size_rows import row_of, row_size, row_words
 from harnessdoc.trade.sizes import Size
 from harnessdoc.trade.tables import Fact, rows, said
@@ -25,6 +26,9 @@ DEFAULT_TABLE = _LAW
 
 _SHEET = "cable supplier's sheet"
 """Stands in below the first row of a table; no table of its own, for it states no ambient."""
+ROAD_FT = 0.0
+"""Where vehicles drive, below some 5,000 ft, nothing is taken off for altitude: design choice."""
+_FULLY_LOADED = 100.0
 _ENGINE_SPACE_C = 50.0
 """Ambient of an engine space in the law and in ABYC E-11."""
 
@@ -229,3 +233,17 @@ def _unless_read(fact: Fact) -> str:
 def _weakest(*facts: Fact) -> str:
     marks = {fact.mark for fact in facts}
     return next(mark for mark in ("MEMORY", "DERIVED", "READ") if mark in marks)
+
+
+def of_free_air(free_air_a: float, size: Size, bundled: int) -> Ampacity | NotInTable:
+    """What a wire may carry of which its maker states a current in free air, in A, among ``bundled`` that carry, all fully loaded.
+
+    The bundle curves and the altitude factor of AC 43.13-1B, and nothing else: the figure is taken to be for the ambient.
+    """
+    bundle, altitude = bundle_factor(bundled, _FULLY_LOADED), altitude_factor(ROAD_FT)
+    allowed = altitude and free_air_ampacity(free_air_a, bundled, _FULLY_LOADED, altitude.value)
+    if bundle is None or allowed is None:
+        return NotInTable(f"{free_air_a:g} A in free air, but the bundle curves of AC 43.13-1B were read for 19 wires at most, and {bundled} carry current here")
+    factors = ((f"{bundled} wires that carry", bundle.value),) if bundled > 1 else ()
+    words = f"{free_air_a:g} A in free air as its maker states" + (f"; {bundled} wires that carry, all fully loaded x {bundle.value:g} (AC 43.13-1B, read off a chart)" if factors else "")
+    return Ampacity(allowed.value, "AC 43.13-1B bundle curves", str(size), "", None, "", factors, "", allowed.origin, allowed.mark, words)

@@ -12,7 +12,6 @@ import math
 from collections.abc import Mapping
 from functools import cache
 
-from harnessdoc.trade.conductors import resistance_at
 from harnessdoc.trade.tables import Fact, rows
 
 
@@ -52,8 +51,3 @@ def conductor_temperature_c(ambient_c: float, rating_c: float, current_a: float,
     from memory; the circular's example No. 2, 182 C, agrees with it and with no other law.
     """
     return Fact(ambient_c + (rating_c - ambient_c) * math.sqrt(current_a / max_a), "C", "formula of FAA AC 43.13-1B, 11-66", "MEMORY")
-
-
-def longest_run_at(run_20c: float, temperature_c: float) -> float:
-    """How long a run of copper may be at ``temperature_c`` that may be ``run_20c`` (any unit) at 20 C: L2 = 254.5 L1 / (234.5 + T2)."""
-    return run_20c / resistance_at(1.0, temperature_c)

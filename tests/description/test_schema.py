@@ -256,7 +256,7 @@ cables:
 pairs:
   p: {title: a, lay: 9 mm, twisted: 1 m, note: a}
 wires:
-  1: {from: X1.1, to: S1, size: 1 mm2, colour: BK, type: TXL, circuit: c, length: 1 m, via: [T1], pair: p, cable: W1, core: drain, diameter: 1 mm, evidence: a, note: a}
+  1: {from: X1.1, to: S1, size: 1 mm2, colour: BK, type: TXL, circuit: c, length: 1 m, via: [T1], pair: p, cable: W1, core: drain, diameter: 1 mm, free-air: 18 A, evidence: a, note: a}
   2: {from: X1.2, to: S1, color: BK}
 """
 MORE = {"other_yaml": "title: a\n", "w_csv": "wire,from,to\n", "c_csv": "cavity,note\n", "s_csv": "segment,note\n"}

@@ -12,7 +12,7 @@ import pytest
 
 from harnessdoc.electric import Battery, Circuit, Resistor, Solution, solve
 from harnessdoc.trade.ampacity import Ampacity, ampacity
-from harnessdoc.trade.bundle_derating import altitude_factor, bundle_factor, conductor_temperature_c, free_air_ampacity, longest_run_at
+from harnessdoc.trade.bundle_derating import altitude_factor, bundle_factor, conductor_temperature_c, free_air_ampacity
 from harnessdoc.trade.conductors import resistance_at, resistance_mohm_m
 from harnessdoc.trade.drop_limits import drop_limit
 from harnessdoc.trade.fuse_gates import gates
@@ -164,7 +164,7 @@ def test_the_circulars_drops():
 @pytest.mark.outside("FAA AC 43.13-1B 11-66: L2 = 254.5 L1 / (234.5 + T2), copper")
 @pytest.mark.parametrize("temperature_c", [-40.0, 20.0, 105.0, 182.0])
 def test_runs_at_temperature(temperature_c):
-    assert longest_run_at(100.0, temperature_c) == pytest.approx(254.5 * 100 / (234.5 + temperature_c))
+    assert 100.0 / resistance_at(1.0, temperature_c) == pytest.approx(254.5 * 100 / (234.5 + temperature_c))
 
 
 @pytest.mark.outside("FAA AC 43.13-1B p. 11-26, example No. 1: 50 ft, 20 A, 28 V, continuous, 20 C: No. 8")
@@ -189,7 +189,7 @@ def test_example_2_of_the_circular():
 def test_example_2_of_the_circular_to_its_end():
     warm = conductor_temperature_c(50.0, 200.0, 20.0, 26.0)
     assert warm.value == pytest.approx(182, abs=0.5) and warm.mark == "MEMORY"
-    assert longest_run_at(15.5, warm.value) == pytest.approx(9.5, abs=0.05)
+    assert 15.5 / resistance_at(1.0, warm.value) == pytest.approx(9.5, abs=0.05)
     # Neither a law of the square nor a straight one comes out there.
     assert 50 + 150 * (20 / 26) ** 2 == pytest.approx(138.8, abs=0.05) and 50 + 150 * 20 / 26 == pytest.approx(165.4, abs=0.05)
 

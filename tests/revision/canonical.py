@@ -80,7 +80,7 @@ LEFT_OUT: Mapping[tuple[type, str], str] = {
 }
 
 FIELDS: Mapping[tuple[type, str], str] = {
-    (model.Wire, "from_"): "end", (model.Wire, "to"): "end", (model.Wire, "diameter_mm"): "diameter",
+    (model.Wire, "from_"): "end", (model.Wire, "to"): "end", (model.Wire, "diameter_mm"): "diameter", (model.Wire, "free_air"): "free-air",
     (model.Cable, "diameter_mm"): "diameter", (model.Cable, "lay_mm"): "lay", (model.Pair, "lay_mm"): "lay", (model.Pair, "twisted_mm"): "twisted",
     (model.Contact, "double"): "crimp", (model.Contact, "fits"): "terminal",
     (model.Splice, "members_unknown"): "members",

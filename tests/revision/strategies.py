@@ -79,7 +79,7 @@ def descriptions(draw: st.DrawFn) -> Description:
         joined.add(frozenset((first, second)))
         wires[str(n + 1)] = {"from": first, "to": second, **maybe(
             size=one(SIZES), colour=one(COLOURS), circuit=one(_CIRCUITS), type=one(TYPES), length="500 mm", note=one(WORDS), evidence="measured", via=[one(segments)],
-            pair="PR1", diameter="2 mm")}
+            pair="PR1", diameter="2 mm", **{"free-air": "18 A"})}
     cavities = {address: maybe(function=one(WORDS), signal=one(SIGNALS), draws="1 A", terminal="pin 2.8", note=one(WORDS), diode="both", **{"pull-up": "2.2 kohm to 5 V"}) for address in (*singles, *many) if draw(st.integers(0, 2)) == 0}
     description: Description = {"title": "small harness", "colours": "Japanese trade", **maybe(owner="the bench", supply="24 V", note=one(WORDS), ampacity="AC 43.13-1B"), **maybe(**{"wire-type": "PVC 85 C"})}
     if "Q9" in devices:

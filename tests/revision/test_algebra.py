@@ -65,7 +65,7 @@ def test_nothing_is_left_out_or_renamed_that_is_not_there() -> None:
 
 _FLATTENED = {
     "Harness": "title owner number by approved note supply log allowances states zones ampacity",
-    "Wire": "from_ to size colour type circuit length via pair cable core diameter_mm evidence note",
+    "Wire": "from_ to size colour type circuit length via pair cable core diameter_mm evidence note free_air",
     "Cable": "title part shield diameter_mm colour lay_mm length note evidence",
     "Pair": "title lay_mm twisted_mm note",
     "Connector": "title place half face photo housing mates service note evidence",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from harnessdoc.trade.ampacity import DEFAULT_TABLE, TABLES, Ampacity, NotInTable, ampacity
+from harnessdoc.trade.ampacity import DEFAULT_TABLE, TABLES, Ampacity, NotInTable, ampacity, of_free_air
 from harnessdoc.trade.size_rows import row_of, row_size, row_words
 from harnessdoc.trade.sizes import AWG_NUMBERS, Size, sae_areas_mm2
 from harnessdoc.trade.tables import rows
@@ -203,3 +203,12 @@ def test_row_of_and_its_words():
     assert row_of(mm2("0.9"), sizes) is None
     assert row_words(mm2("1.5"), mm2("1.5")) == ""
     assert row_size("AWG", "16", "2426").area_mm2 == pytest.approx(2426 * 0.00050671, rel=1e-4)
+
+
+def test_a_stated_free_air_figure_takes_the_bundle_curves_and_no_table():
+    size = awg("14")
+    alone, twelve = of_free_air(47.0, size, 1), of_free_air(47.0, size, 12)
+    assert (alone.current_a, alone.factors) == (47.0, ())
+    assert twelve.current_a == pytest.approx(47.0 * 0.43) and twelve.factors == (("12 wires that carry", 0.43),)
+    assert "47 A in free air as its maker states; 12 wires that carry, all fully loaded x 0.43" in twelve.words
+    assert isinstance(of_free_air(47.0, size, 21), NotInTable)

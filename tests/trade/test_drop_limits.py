@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from harnessdoc.trade.bundle_derating import altitude_factor, bundle_factor, conductor_temperature_c, free_air_ampacity, longest_run_at
+from harnessdoc.trade.bundle_derating import altitude_factor, bundle_factor, conductor_temperature_c, free_air_ampacity
 from harnessdoc.trade.drop_limits import drop_limit, kinds
 from harnessdoc.trade.tables import rows
 
@@ -78,8 +78,3 @@ def test_the_circulars_temperature_is_never_below_the_ambient_nor_above_the_rati
     assert (warm.unit, warm.mark) == ("C", "MEMORY")
     # The heat goes with the square of the current: the circular's figure lies above, on the safe side.
     assert warm.value > 50 + 150 * (20 / 26) ** 2
-
-
-def test_a_warm_run_is_shorter():
-    assert longest_run_at(15.5, 20.0) == 15.5
-    assert longest_run_at(15.5, 85.0) == pytest.approx(15.5 * 254.5 / 319.5)
