@@ -9,10 +9,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
+from ..judgement.judge import judge
+from ..judgement.verdict import Verdict
 from ..operation.columns import columns
-from ..operation.judge import judge
 from ..operation.moved import moved
-from ..operation.verdict import Verdict
 from .changes import Thing
 from .pairing import Pairing
 from .version import Version

@@ -50,7 +50,7 @@ from typing import TYPE_CHECKING
 from ..findings import Finding, Related, Severity
 
 if TYPE_CHECKING:
-    from ..operation.floating import OpenLoop
+    from ..judgement.floating import OpenLoop
     from .registry import Subject
 
 CODE = "open-circuit"
@@ -61,7 +61,7 @@ _MOST_NAMED = 5
 def check(subject: Subject) -> Iterator[Finding]:
     if subject.operation is None:
         return
-    from ..operation.floating import open_loops
+    from ..judgement.floating import open_loops
     from ..operation.things import listed, thing_of
 
     harness = subject.harness

@@ -74,7 +74,7 @@ SEVERITY = Severity.DAMAGE
 def check(subject: Subject) -> Iterator[Finding]:
     if subject.operation is None:
         return
-    from ..operation.shorts import reference_shorts
+    from ..judgement.shorts import reference_shorts
     from ..operation.things import in_states, thing_of, things_in_words
     from ..operation.words import amps_shown, volts_with_unit
 

@@ -42,7 +42,7 @@ from typing import TYPE_CHECKING
 from ..findings import Finding, Related, Severity
 
 if TYPE_CHECKING:
-    from ..operation.shorts import Short
+    from ..judgement.shorts import Short
     from .registry import Subject
 
 CODE = "shorted-source"
@@ -53,7 +53,7 @@ def check(subject: Subject) -> Iterator[Finding]:
     if subject.operation is None:
         return
     from ..operation.report import kind_of as kind_of_supply
-    from ..operation.shorts import source_shorts
+    from ..judgement.shorts import source_shorts
     from ..operation.things import in_states, thing_of, things_in_words
     from ..operation.words import amps_shown, volts_shown
 
@@ -88,7 +88,7 @@ def _size(subject: Subject, short: Short) -> str:
 
 def _joints(subject: Subject, short: Short) -> str:
     """What joins the poles without a wire."""
-    from ..operation.bare import Piece, shortest
+    from ..judgement.bare import Piece, shortest
     from ..operation.things import listed
 
     between = subject.harness.devices[short.source].between

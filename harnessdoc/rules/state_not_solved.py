@@ -61,7 +61,7 @@ _OUR_FAULT = "the program refuses its own solution: print no reading of this sta
 def check(subject: Subject) -> Iterator[Finding]:
     if subject.operation is None:
         return
-    from ..operation.shorts import SHORTED
+    from ..judgement.shorts import SHORTED
     from ..operation.things import in_states, thing_of
 
     harness = subject.harness

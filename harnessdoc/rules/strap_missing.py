@@ -63,7 +63,7 @@ _MOST_NAMED = 4
 def check(subject: Subject) -> Iterator[Finding]:
     if subject.operation is None:
         return
-    from ..operation.floating import loose_metals
+    from ..judgement.floating import loose_metals
     from ..operation.report import minus_of
     from ..operation.things import listed
 

@@ -64,7 +64,7 @@ SEVERITY = Severity.MALFUNCTION
 def check(subject: Subject) -> Iterator[Finding]:
     if subject.operation is None:
         return
-    from ..operation.shorts import source_shorts
+    from ..judgement.shorts import source_shorts
     from ..operation.supplies import elements_of
 
     shorted = {state for short in source_shorts(subject.operation) for state in short.states}

@@ -11,10 +11,10 @@ from math import ceil
 
 from ..drawing.record import Drawing
 from ..drawing.table import Band, CellContent, Column, EmptyBox
+from ..judgement.amounts import in_amps, in_milliamps, in_per_cent
+from ..judgement.budget import Budget, Drain, Draw, Source, budget
 from ..model.electric import Engine
-from ..operation.amounts import in_amps, in_milliamps, in_per_cent
 from ..operation.asides import supplies_in_words
-from ..operation.budget import Budget, Drain, Draw, Source, budget
 from ..operation.states import Case
 from ..operation.wiring import LoadPoint
 from ..operation.words import amps_shown, volts_shown

@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from ..drawing.table import Band, CellContent, Column, EmptyBox
+from ..judgement.bench import AMPS, OHMS, Point, Step, steps
 from ..operation.asides import ALWAYS_TYPICAL, pulsed_circuits, supplies_in_words, typical_things
-from ..operation.bench import AMPS, OHMS, Point, Step, steps
 from ..operation.operate import Operation
 from ..revision.changes import Thing
 from .context import Context

@@ -29,8 +29,8 @@ from .flow import Drawn
 from .head_marks import letter_of, renamed, with_changes
 from .list_cells import sheet_link
 from .pinout_remarks import fitting_fields
-from .subject_head import Field, Renamed, draw_fields, draw_title, fields_height, title_height
 from .stacks import Item
+from .subject_head import Field, Renamed, draw_fields, draw_title, fields_height, title_height
 
 WORDS_MOST, WORDS_SHARE = 84.0, 0.42
 """Room for the words where the faces stand beside them: so many mm, so much of the width at most."""

@@ -11,16 +11,16 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from ..drawing.record import Drawing
 from ..drawing.table import CellContent, Column, EmptyBox
+from ..judgement.amounts import in_amps
+from ..judgement.drops import Drop
+from ..judgement.hot import Hot, hots
+from ..judgement.judge import judge
+from ..judgement.protection import Protection
+from ..judgement.unprotected import Unprotected
+from ..judgement.verdict import Verdict
+from ..judgement.wires import WireJudged, allows
 from ..model.harness import Circuit
-from ..operation.amounts import in_amps
-from ..operation.drops import Drop
-from ..operation.hot import Hot, hots
-from ..operation.judge import judge
 from ..operation.operate import Operation
-from ..operation.protection import Protection
-from ..operation.unprotected import Unprotected
-from ..operation.verdict import Verdict
-from ..operation.wires import WireJudged, allows
 from ..operation.wiring import LoadPoint, wire_element
 from ..revision.changes import Thing
 from ..trade.ampacity import Ampacity

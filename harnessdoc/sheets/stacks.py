@@ -17,8 +17,8 @@ from functools import partial
 
 from ..drawing.lettering import Weight, cut, text_width, wrap
 from ..drawing.pen import Pen
-from ..drawing.swatch import draw_swatch
 from ..drawing.revision_marks import draw_struck
+from ..drawing.swatch import draw_swatch
 from ..drawing.table import BOX_HEIGHT, CLOUD_PAD, MARKED_PITCH, MAX_LINES, PAD, Cell, CellText, Clouded, Column, EmptyBox, LinkText, Mark, Struck, mark_width
 
 DATA = 2.5

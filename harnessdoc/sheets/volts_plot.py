@@ -1,6 +1,6 @@
 """The voltage along the path of a current: from the source down to the load, and back.
 
-Takes a Drop of ``operation.drops`` with its path; gives a table whose rows are what the current passes, each with
+Takes a Drop of ``judgement.drops`` with its path; gives a table whose rows are what the current passes, each with
 its drop, and whose last column is the plot: the line runs down through the rows as the volts
 run down. To the right the way out, to the left the way back, both to one scale; between them
 the axis is broken, for the load takes far more than the wires. A wire slopes, what has no
@@ -18,11 +18,11 @@ from math import ceil, floor, log10
 from ..drawing.pen import Pen
 from ..drawing.record import THIN, WIDE
 from ..drawing.table import PAD, Band, Cell, Column
-from ..operation.amounts import in_amps
+from ..judgement.amounts import in_amps
+from ..judgement.drops import Drop
+from ..judgement.path import Step
 from ..operation.catalogue import CONTACT, WIRE
-from ..operation.drops import Drop
 from ..operation.operate import Operation
-from ..operation.path import Step
 from ..operation.words import volts_shown
 from ..revision.changes import Thing
 from .stacks import Reading

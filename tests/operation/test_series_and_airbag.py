@@ -6,7 +6,7 @@ import pytest
 
 from harnessdoc.steps import load
 
-from .operated import operated
+from operation.operated import operated
 
 
 SERIES = """

@@ -11,7 +11,7 @@ import pytest
 from harnessdoc.electric import Fault, Unsolved
 from harnessdoc.electric import solve as solving
 from harnessdoc.findings import Finding
-from harnessdoc.operation.bare import Islands, Piece, shortest
+from harnessdoc.judgement.bare import Islands, Piece, shortest
 from harnessdoc.operation.things import in_states, kind_of, thing_of, things_in_words
 from harnessdoc.rules import state_not_solved
 from harnessdoc.rules.registry import Subject

@@ -6,7 +6,7 @@ import re
 from dataclasses import replace
 
 import pytest
-from operation.test_budget import BENCH
+from judgement.test_budget import BENCH
 from sheets.checks import assert_tidy, row_of, texts
 from sheets.contexts import context_of
 from sheets.marked_contexts import edited, since_context

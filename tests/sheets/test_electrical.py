@@ -8,7 +8,7 @@ import pytest
 from sheets.checks import assert_tidy, texts
 
 from harnessdoc.book.draw import draw_sheet, make_context
-from harnessdoc.operation.judge import judge
+from harnessdoc.judgement.judge import judge
 from harnessdoc.sheets.context import Context, Options, SheetKind
 from harnessdoc.sheets.electrical import circuits_on_sheets
 from harnessdoc.steps import load

@@ -6,7 +6,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from operation.benches import VEHICLE
+from judgement.benches import VEHICLE
 from sheets.checks import assert_tidy, row_of, texts
 from sheets.contexts import context_of, ref_of
 from sheets.marked_contexts import all_of, edited, since_context
@@ -15,7 +15,7 @@ from sheets.revision_reader import clouds, struck, triangles
 
 from harnessdoc.drawing.record import Drawing, Rect, Text
 from harnessdoc.network.continuity import check_list
-from harnessdoc.operation.bench import steps
+from harnessdoc.judgement.bench import steps
 from harnessdoc.operation.columns import columns
 from harnessdoc.operation.ohms import path_ohms
 from harnessdoc.operation.words import ohms_shown, volts_shown

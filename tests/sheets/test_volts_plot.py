@@ -14,7 +14,7 @@ from sheets.read_plot import halves, read_rows, ticks, volts_at
 from harnessdoc.drawing.page import PAPERS, TitleBlock, new_page
 from harnessdoc.drawing.record import Drawing, Line
 from harnessdoc.drawing.table import draw_table
-from harnessdoc.operation.drops import Drop, drops
+from harnessdoc.judgement.drops import Drop, drops
 from harnessdoc.operation.operate import Operation
 from harnessdoc.sheets.tables import lay_table
 from harnessdoc.sheets.volts_plot import APART, SIDE, limits_v, path_table, scale_of

@@ -10,8 +10,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from ..geometry.measure import Geometry
+from ..operation.operate import Operation
 from .drops import Drop, drops
-from .operate import Operation
 from .protection import Protection, protections
 from .supply_ways import SupplyWays
 from .unprotected import Unprotected, unprotected

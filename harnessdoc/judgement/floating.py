@@ -13,14 +13,14 @@ from dataclasses import dataclass
 
 from ..electric import Battery, Supply
 from ..model.harness import OPEN, UNKNOWN, Contact, Harness, Kind
+from ..operation.catalogue import CONTACT, FUSE, GROUND, INSIDE, LINK, WIRE
+from ..operation.nodes import ASSUMED_METAL
+from ..operation.operate import Operation
+from ..operation.things import kind_of
+from ..operation.wiring import LoadPoint, Wiring
 from ..trade.signals import signals
 from .bare import CONDUCTORS, Islands, Piece, contacts, outputs
-from .catalogue import CONTACT, FUSE, GROUND, INSIDE, LINK, WIRE
-from .nodes import ASSUMED_METAL
-from .operate import Operation
 from .reach import graph_of, reach
-from .things import kind_of
-from .wiring import LoadPoint, Wiring
 
 METALS = ("engine", "body", "frame")
 _STRAPS = (WIRE, FUSE, LINK, CONTACT, GROUND)

@@ -19,14 +19,14 @@ from math import fsum
 
 from ..model import electric as said
 from ..model.given import battery_given, battery_v, nominal_v
+from ..operation.catalogue import GROUND, WIRE
+from ..operation.conductors import Conductor
+from ..operation.operate import Operation
+from ..operation.wiring import LoadPoint
 from ..trade.fuse_gates import opens_within
 from ..trade.tables import Fact, factors
 from ..trade.wire_types import COOLEST_C
-from .catalogue import GROUND, WIRE
-from .conductors import Conductor
-from .operate import Operation
 from .reach import BACK, FED, OUT, Edge, Reached, graph_of, reach
-from .wiring import LoadPoint
 
 _FIGURES_FOR_V = 12.0
 """The supply for which the lowest source voltage is stated; others in proportion."""

@@ -15,15 +15,15 @@ from ..model.electric_words import KEY_OFF
 from ..model.given import lamp_cold_ohm, nominal_v, relay_given
 from ..model.harness import Kind
 from ..network.islands import Network
+from ..operation.columns import RUN, RUNNING, START, column
+from ..operation.ohms import ohms_between
+from ..operation.operate import Operation, Solved
+from ..operation.pulsed import pulsed_contacts
+from ..operation.states import name_of
+from ..operation.words import amps_shown, ohms_shown, volts_shown
 from ..trade.signals import signals
-from .columns import RUN, RUNNING, START, column
 from .first_power import FirstPower, first_power
-from .ohms import ohms_between
-from .operate import Operation, Solved
-from .pulsed import pulsed_contacts
-from .states import name_of
 from .unplugged import control_units, feed_pins, loaded_feeds, starters
-from .words import amps_shown, ohms_shown, volts_shown
 
 OHMS, AMPS, VOLTS = "ohm", "current", "volts"
 NO_READING, PUMP_RUNS = "no reading", "2 to 3 s on, then off"

@@ -17,16 +17,16 @@ from ..findings import Severity
 from ..geometry.measure import Geometry
 from ..model.electric import Engine
 from ..model.harness import Wire
+from ..operation.conductors import Conductor
+from ..operation.operate import Operation, Solved
+from ..operation.wiring import wire_element
+from ..operation.words import amps_shown
 from ..trade.ampacity import Ampacity, NotInTable, ampacity
 from ..trade.bundle_derating import conductor_temperature_c
 from ..trade.sizes import Size
 from ..trade.tables import Fact, factors
-from .conductors import Conductor
-from .operate import Operation, Solved
 from .path import NO_CURRENT_A
 from .verdict import Verdict, fails, holds, not_judged
-from .wiring import wire_element
-from .words import amps_shown
 
 ENGINE_SPACES = ("engine", "flexing", "hot")
 """Zones in the engine compartment, where the tables of small craft derate."""

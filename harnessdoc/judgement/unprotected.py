@@ -10,13 +10,13 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from ..findings import Severity
+from ..operation.catalogue import PROTECTS, WIRE
+from ..operation.wiring import LoadPoint
 from ..trade.sizes import Size
-from .catalogue import PROTECTS, WIRE
 from .reach import Reached
 from .supply_ways import SupplyWays
 from .verdict import Verdict, fails, not_judged
 from .wires import WireJudged
-from .wiring import LoadPoint
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,9 +12,9 @@ from dataclasses import dataclass
 
 from ..electric import Circuit, Diode, Element, Solution
 from ..electric.circuit import contact_id
-from .things import kind_of
-from .units import commanded_on
-from .wiring import Wiring
+from ..operation.things import kind_of
+from ..operation.units import commanded_on
+from ..operation.wiring import Wiring
 
 CONDUCTORS = ("wire", "fuse", "fusible link", "on metal", "inside")
 """Kinds of element that conduct in every state."""

@@ -16,17 +16,17 @@ from math import fsum
 from ..findings import Severity
 from ..model import electric as said
 from ..model.given import alternator_given, nominal_v
+from ..operation.catalogue import COIL, CONTACT, DIODE, FUSE, GROUND, LINK, LOAD, RESISTOR, WIRE
+from ..operation.operate import Operation, Solved
+from ..operation.supplies import elements_of
+from ..operation.wiring import LoadPoint
+from ..operation.words import amps_shown
 from ..trade.drop_limits import DropLimit, drop_limit
 from ..trade.tables import factors
 from ..trade.tables import said as told
-from .catalogue import COIL, CONTACT, DIODE, FUSE, GROUND, LINK, LOAD, RESISTOR, WIRE
-from .operate import Operation, Solved
 from .path import NO_CURRENT_A, Path, Step, path_of
-from .supplies import elements_of
 from .verdict import Verdict, fails, holds, not_judged
 from .wires import peaks
-from .wiring import LoadPoint
-from .words import amps_shown
 
 COUNTED = (WIRE, FUSE, LINK, CONTACT, GROUND)
 _SMALL_LAMP_W = 15.0

@@ -13,10 +13,10 @@ from dataclasses import dataclass
 from heapq import heapify, heappop, heappush
 
 from ..electric import Diode, Element, Fuse, Resistor
+from ..operation.catalogue import CONTACT, DIODE, FUSE, GROUND, INSIDE, LINK, WIRE, Entry, catalogue, switch_element
+from ..operation.operate import Operation
+from ..operation.wiring import Wiring, wire_element
 from ..trade.tables import factors
-from .catalogue import CONTACT, DIODE, FUSE, GROUND, INSIDE, LINK, WIRE, Entry, catalogue, switch_element
-from .operate import Operation
-from .wiring import Wiring, wire_element
 
 PULLED_IN, AT_REST = "pulled in", "at rest"
 OUT = (WIRE, CONTACT, DIODE)

@@ -12,9 +12,9 @@ from dataclasses import dataclass
 
 from ..model.electric import Engine
 from ..model.electric_words import KEY_OFF, KEY_POSITIONS
-from .operate import Operation, Solved
-from .states import Case
-from .wiring import fuse_element, wire_element
+from ..operation.operate import Operation, Solved
+from ..operation.states import Case
+from ..operation.wiring import fuse_element, wire_element
 
 LIVE = 0.5
 """Share of the supply from which a point is live. Design choice."""

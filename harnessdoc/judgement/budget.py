@@ -14,11 +14,11 @@ from math import fsum
 from ..model.electric import Alternator, Battery, Engine, TestSupply
 from ..model.electric_words import KEY_OFF
 from ..model.harness import Device
+from ..operation.operate import Operation, Solved
+from ..operation.states import Case
+from ..operation.supplies import elements_of, feeding
+from ..operation.wiring import LoadPoint
 from ..trade.tables import factors
-from .operate import Operation, Solved
-from .states import Case
-from .supplies import elements_of, feeding
-from .wiring import LoadPoint
 
 LEAST_A = 0.0005
 """What takes less in every state stands in no row: it is part of the rest."""

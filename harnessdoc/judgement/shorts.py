@@ -12,11 +12,11 @@ from dataclasses import dataclass
 from ..electric.circuit import contact_id
 from ..model.electric import Alternator
 from ..model.harness import Device
+from ..operation.operate import Operation, Solved
+from ..operation.supplies import elements_of, given_a
+from ..operation.things import kind_of
+from ..operation.units import REFERENCE, Unit, awake_id
 from .bare import Bare
-from .operate import Operation, Solved
-from .supplies import elements_of, given_a
-from .things import kind_of
-from .units import REFERENCE, Unit, awake_id
 
 SHORTED = "shorted-source"
 

@@ -6,7 +6,7 @@ from textwrap import dedent
 
 import pytest
 
-from harnessdoc.operation.budget import budget
+from harnessdoc.judgement.budget import budget
 from harnessdoc.steps import load
 
 BENCH = """

@@ -14,10 +14,10 @@ from math import fsum
 from ..electric import Circuit, Solution, settle
 from ..model.electric import Alternator
 from ..model.harness import Part
-from .columns import OFF, column
-from .operate import Operation, Solved
-from .supplies import elements_of
-from .wiring import fuse_element, wire_element
+from ..operation.columns import OFF, column
+from ..operation.operate import Operation, Solved
+from ..operation.supplies import elements_of
+from ..operation.wiring import fuse_element, wire_element
 
 _NOTHING_A = 1e-6
 """A fuse that carries less with all in changes nothing when it goes in."""

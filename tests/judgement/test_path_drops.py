@@ -5,16 +5,16 @@ from __future__ import annotations
 from itertools import pairwise
 
 import pytest
-from operation.judged import judged, verdict
+from judgement.judged import judged, verdict
 from operation.operated import BATTERY, LINNET
 
 from harnessdoc import steps
 from harnessdoc.findings import Severity
-from harnessdoc.operation.drops import COUNTED, Drop, drops
-from harnessdoc.operation.judge import Judgement, judge
+from harnessdoc.judgement.drops import COUNTED, Drop, drops
+from harnessdoc.judgement.judge import Judgement, judge
 from harnessdoc.operation.operate import Operation
-from harnessdoc.operation.path import path_of
-from harnessdoc.operation.wires import carried_in
+from harnessdoc.judgement.path import path_of
+from harnessdoc.judgement.wires import carried_in
 
 LAMP = f"""\
 title: a lamp

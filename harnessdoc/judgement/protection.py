@@ -12,22 +12,22 @@ from dataclasses import dataclass, replace
 
 from ..findings import Severity
 from ..model.harness import Part
+from ..operation.catalogue import LINK, PROTECTS, WIRE
+from ..operation.operate import Operation
+from ..operation.wiring import fuse_element
+from ..operation.words import amps_shown
 from ..trade.ampacity import Ampacity
 from ..trade.fuse_gates import gates
 from ..trade.fusible_links import area_ratio, link_for, link_rule, protects
 from ..trade.tables import Fact, factors
 from ..trade.tables import said as told
 from ..trade.wire_fuses import handbook_fuse_a
-from .catalogue import LINK, PROTECTS, WIRE
-from .operate import Operation
 from .path import NO_CURRENT_A
 from .reach import Reached, lengths_mm
 from .remedy import long_share, remedies
 from .supply_ways import Short, SupplyWays
 from .verdict import Verdict, fails, holds, not_judged
 from .wires import Peak, WireJudged, allows, peaks
-from .wiring import fuse_element
-from .words import amps_shown
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,6 +11,10 @@ from dataclasses import dataclass, replace
 from math import fsum, inf
 
 from ..model.harness import Part
+from ..operation.catalogue import WIRE
+from ..operation.conductors import Conductor
+from ..operation.operate import Operation
+from ..operation.words import amps_shown
 from ..trade.ampacity import Ampacity
 from ..trade.conductors import resistance_mohm_m
 from ..trade.fuse_gates import gates
@@ -18,12 +22,8 @@ from ..trade.fuses import fuse_resistance, standard_ratings
 from ..trade.size_rows import row_size
 from ..trade.sizes import AWG_NUMBERS, Size, sae_areas_mm2
 from ..trade.tables import factors, rows
-from .catalogue import WIRE
-from .conductors import Conductor
-from .operate import Operation
 from .supply_ways import Short, SupplyWays
 from .wires import Peak, WireJudged, allowed_for
-from .words import amps_shown
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,11 +13,11 @@ from ..electric import Battery, Circuit, Lamp, Solution, settle, solve
 from ..electric.solve import resistances
 from ..model.given import nominal_v
 from ..model.harness import Device
+from ..operation.operate import Operation
+from ..operation.states import Case
+from ..operation.units import FEEDS, REFERENCE
+from ..operation.wiring import wire_up
 from ..trade.signals import signals
-from .operate import Operation
-from .states import Case
-from .units import FEEDS, REFERENCE
-from .wiring import wire_up
 
 LAMP_W = 5.0
 """The load on a supply pin: common practice."""

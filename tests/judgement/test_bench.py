@@ -6,15 +6,15 @@ from dataclasses import replace
 from textwrap import dedent
 
 import pytest
-from operation.benches import VEHICLE
+from judgement.benches import VEHICLE
 from operation.operated import loaded
 
 from harnessdoc.network.continuity import check_list
-from harnessdoc.operation.bench import AMPS, PUMP_RUNS, steps
+from harnessdoc.judgement.bench import AMPS, PUMP_RUNS, steps
 from harnessdoc.operation.columns import column, columns, columns_in_words
-from harnessdoc.operation.first_power import first_power
+from harnessdoc.judgement.first_power import first_power
 from harnessdoc.operation.ohms import ohms_between, path_ohms
-from harnessdoc.operation.unplugged import control_units, feed_pins, loaded_feeds, starters
+from harnessdoc.judgement.unplugged import control_units, feed_pins, loaded_feeds, starters
 from harnessdoc.operation.words import amps_shown, volts_shown
 from harnessdoc.steps import Loaded
 from harnessdoc.trade.tables import factors

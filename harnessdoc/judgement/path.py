@@ -12,9 +12,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from ..electric import Battery, Element, Supply
-from .catalogue import INSIDE, Entry, catalogue
-from .operate import Operation, Solved
-from .wiring import LoadPoint
+from ..operation.catalogue import INSIDE, Entry, catalogue
+from ..operation.operate import Operation, Solved
+from ..operation.wiring import LoadPoint
 
 NO_CURRENT_A = 1e-6
 """Below this nothing flows: what the checker of a solution allows is a thousandth of it."""

@@ -5,14 +5,14 @@ from __future__ import annotations
 from random import Random
 
 import pytest
-from operation.judged import judged, verdict
+from judgement.judged import judged, verdict
 from operation.operated import BATTERY
 
 from harnessdoc.electric import Battery, Circuit, Fuse, Resistor, solve
 from harnessdoc.findings import Severity
-from harnessdoc.operation.judge import Judgement
+from harnessdoc.judgement.judge import Judgement
 from harnessdoc.operation.operate import Operation
-from harnessdoc.operation.protection import Protection
+from harnessdoc.judgement.protection import Protection
 
 LONG = f"""\
 title: a pump at the end of a long thin wire

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from operation.operated import loaded
 
-from harnessdoc.operation.judge import Judgement, judge
+from harnessdoc.judgement.judge import Judgement, judge
 from harnessdoc.operation.operate import Operation
-from harnessdoc.operation.verdict import Verdict
+from harnessdoc.judgement.verdict import Verdict
 
 
 def judged(text: str) -> tuple[Operation, Judgement]:

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from harnessdoc.operation.hot import hots
+from harnessdoc.judgement.hot import hots
 from harnessdoc.operation.operate import Operation
 from harnessdoc.steps import load
 
