@@ -53,9 +53,13 @@ def check(file: str, form: str, quiet: bool, level: str, timing: bool, no_solve:
     loaded = load(file, solve=not no_solve)
     print_findings(loaded, loaded.findings, form, quiet)
     if loaded.operation is not None and form == "text" and not quiet:
+        from ..judgement.judge import failing_in_words, judge
         from .readings_text import states_solved
 
         click.echo(states_solved(loaded.operation))
+        failing = failing_in_words(judge(loaded.operation, loaded.version.geometry))
+        if any(solved.solution for solved in loaded.operation.solved.values()):
+            click.echo(f"drops, wires and fuses: {failing or 'all that can be judged holds'}; the sums stand on the sheets of electrical data")
     if timing:
         for step, seconds in loaded.seconds.items():
             click.echo(f"{step:<10} {seconds * 1000:8.1f} ms", err=True)

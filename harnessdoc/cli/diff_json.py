@@ -81,7 +81,7 @@ def _follows(follows: Follows) -> dict[str, Any]:
         "lengths": [{"wire": length.wire, "was_mm": length.was_mm, "now_mm": length.now_mm} for length in follows.lengths],
         "labels": [{"wire": label.wire, "at": label.at, "was": label.was, "now": label.now} for label in follows.labels],
         "readings": [{"at": list(reading.at), "state": reading.state, "was_v": _mv(reading.was_v), "now_v": _mv(reading.now_v)} for reading in follows.readings],
-        "verdicts": [{"fuse": verdict.fuse, "about": verdict.about, "was": verdict.was, "now": verdict.now} for verdict in follows.verdicts],
+        "verdicts": [{"kind": verdict.kind, "id": verdict.id, "about": verdict.about, "was": verdict.was, "now": verdict.now, "why": verdict.why} for verdict in follows.verdicts],
         "findings_new": [plain(finding) for finding in follows.findings_new],
         "findings_gone": [plain(finding) for finding in follows.findings_gone],
     }

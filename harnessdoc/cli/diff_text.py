@@ -85,8 +85,8 @@ def _follows(follows: Follows, units: str) -> Iterator[str]:
     yield from _section("copper that is parted now", (" | ".join(_addresses(part) for part in parted.parts) for parted in follows.parted))
     yield from _section("lengths", _lengths(follows.lengths, units))
     yield from _section("labels to replace", _labels(follows.labels))
+    yield from _section("verdicts that changed", (f"{change.kind} {change.id}, {change.about}: was {change.was}, now {change.now}{f': {change.why}' if change.why else ''}" for change in follows.verdicts))
     yield from _section("readings that moved", _readings(follows.readings))
-    yield from _section("verdicts on fuses", (f"{change.fuse}, {change.about}: was {change.was}, now {change.now}" for change in follows.verdicts))
     yield from _section("findings that are new", map(line_form, follows.findings_new))
     yield from _section("findings that are gone", map(line_form, follows.findings_gone))
 

@@ -10,6 +10,7 @@ import json
 from collections.abc import Sequence
 from typing import Any
 
+from ..judgement.wires import carried_in
 from ..operation.operate import Operation, Solved
 from ..operation.report import NoReading, given_by, left_out_of, minus_of, outputs_on, readings_of, relays_in, solenoids_in, typical_of, units_at_work
 
@@ -27,6 +28,8 @@ def of_state(operation: Operation, solved: Solved, addresses: Sequence[str], aga
         "outputs": outputs_on(operation, solved),
         "loads": [{"id": load.id, "title": load.title, "rated": load.rated, "used": load.used, "amps": _amps(solved, load.element)}
                   for load in wiring.loads if load.element and not load.pulsed],
+        "wires": [{"id": one.wire, "amps": _rounded(one.current_a), "drop_v": _rounded(one.drop_v), "watts": _rounded(one.power_w)}
+                  for one in carried_in(operation, solved)],
         "left_out": [{"thing": aside.thing, "words": aside.words} for aside in left_out_of(operation, solved)],
         "typical": [{"thing": thing, "words": words} for thing, words in typical_of(operation, solved)],
     })

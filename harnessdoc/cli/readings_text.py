@@ -18,7 +18,7 @@ from ..operation.pulsed import pulsed_contacts
 from ..operation.report import (
     NoReading, given_by, kind_of, left_out_of, minus_of, outputs_on, readings_of, relays_in, solenoids_in, typical_of, units_at_work,
 )
-from ..operation.states import switches_of
+from ..operation.states import case_in_words, switches_of
 from ..operation.supplies import given_a
 from ..operation.words import amps_shown, volts_with_unit
 from ..revision.words import thing_of, things_of
@@ -53,7 +53,7 @@ def states_solved(operation: Operation) -> str:
 
 def _state(operation: Operation, solved: Solved, addresses: Sequence[str], against: str | None) -> Iterator[str]:
     harness = operation.wiring.harness
-    yield from _wrapped(f"{harness.title or harness.file}: {solved.case.words}{_at_rest(harness, solved)}", "  ")
+    yield from _wrapped(f"{harness.title or harness.file}: {case_in_words(harness, solved.case)}{_at_rest(harness, solved)}", "  ")
     yield from _wrapped(f"volts against {_against(operation, against)}, all plugged in, with a meter of 10 Mohm", "  ")
     yield ""
     rows = [(reading.address, _shown(reading.shown), _what_is(harness, harness.contacts[reading.address]))
@@ -80,7 +80,7 @@ def _states(operation: Operation, addresses: Sequence[str], against: str | None)
     yield ""
     named = [solved.case for solved in operation.solved.values() if solved.case.named]
     for case in named:
-        yield from _wrapped(f"{case.name}: {case.words}", "  ")
+        yield from _wrapped(f"{case.name}: {case_in_words(operation.wiring.harness, case)}", "  ")
     for solved in operation.solved.values():
         for fault in solved.faults:
             yield from _wrapped(f"{solved.case.name}: {fault.words}", "  ")

@@ -19,7 +19,7 @@ from ..operation.columns import RUN, RUNNING, START, column
 from ..operation.ohms import ohms_between
 from ..operation.operate import Operation, Solved
 from ..operation.pulsed import pulsed_contacts
-from ..operation.states import name_of
+from ..operation.states import case_in_words, name_of
 from ..operation.words import amps_shown, ohms_shown, volts_shown
 from ..trade.signals import signals
 from .first_power import FirstPower, first_power
@@ -66,7 +66,7 @@ def steps(operation: Operation, network: Network) -> tuple[Step, ...]:
         Step("Ohms of parts", "Battery off, each part and relay off its plug, the meter at the part itself, cold.", OHMS, tuple(_parts(operation))),
         Step("Ohms of the CAN pair", "Battery off, everything plugged in.", OHMS, tuple(_buses(operation, network))),
         Step("No short before power", "Battery off, all fuses and relays out, everything off its plug or stud; from the load side of each fuse to battery minus.", OHMS, tuple(_shorts(operation, power))),
-        Step("First power, key off", "Battery joined through a lamp of 21 W or a fuse of 5 to 10 A in series, all fuses out; then one fuse after another in this order, "
+        Step("First power, key off", "All plugged in. Battery joined through a lamp of 21 W or a fuse of 5 to 10 A in series, all fuses out; then one fuse after another in this order, "
              "and the current once each is in. The lamp stays dark or glows: bright is a short behind the last fuse.", AMPS, tuple(_fuses(operation, power))),
         *_unplugged(operation),
         *_plugged(operation),
@@ -152,7 +152,7 @@ def _unplugged(operation: Operation) -> Iterator[Step]:
     for head in (RUN, START):
         solved = column(operation, head)
         volts = loaded_feeds(operation, solved.case) if solved else {}
-        yield Step(f"Key {head}, control units off their plugs", f"A lamp of 5 W from each pin to battery minus{loose}.", VOLTS,
+        yield Step(f"Key {head}, control units off their plugs", f"A lamp of 5 W from each pin to battery minus{loose}{_switches(operation, solved)}. All else plugged in, fuses and relays in.", VOLTS,
                    tuple(Point(address, "", _what(operation, address), volts_shown(value), value) for address, value in volts.items()))
 
 
@@ -175,19 +175,27 @@ def _plugged(operation: Operation) -> Iterator[Step]:
                (*_read(operation, run, (*sensed, *feed_pins(operation), *lamps)), *(pumps if run else ())))
     start = column(operation, START)
     if start and turned:
-        yield Step("Cranking", f"{_sentence(start)}.", VOLTS, tuple(_read(operation, start, (*positive[:1], *turned, *feed_pins(operation), *grounds))))
+        yield Step("Cranking", f"{_sentence(operation, start)}.", VOLTS, tuple(_read(operation, start, (*positive[:1], *turned, *feed_pins(operation), *grounds))))
     if alternators:
         running = column(operation, RUNNING)
         if running:
-            yield Step("Running", f"{_sentence(running)}.", VOLTS, tuple(_read(operation, running, (*positive, *lamps, *grounds))))
+            yield Step("Running", f"{_sentence(operation, running)}.", VOLTS, tuple(_read(operation, running, (*positive, *lamps, *grounds))))
         off = operation.solved.get(name_of(KEY_OFF, Engine.RUNNING))
         switched = [contact.address for contact in contacts if contact.signal in _SWITCHED]
-        yield Step("Key off while the engine runs", f"The engine stops within a second. What is more than {DEAD_V:g} V here is fed backwards while the engine still turns.", VOLTS,
+        yield Step("Key off while the engine runs", f"The engine stops within a second. What is more than {DEAD_V:g} V here is fed backwards while the engine still turns, and may hold a relay or a control unit in.", VOLTS,
                    tuple(_read(operation, off, switched)))
 
 
-def _sentence(solved: Solved) -> str:
-    return solved.case.words[0].upper() + solved.case.words[1:]
+def _switches(operation: Operation, solved: Solved | None) -> str:
+    """``; clutch pedal switch S3 pressed``: what is held besides the key."""
+    devices = operation.wiring.harness.devices
+    held = [f"{devices[id].title} {id} {position}".strip() for id, position in solved.case.switches.items()] if solved else []
+    return f"; {', '.join(held)}" if held else ""
+
+
+def _sentence(operation: Operation, solved: Solved) -> str:
+    words = case_in_words(operation.wiring.harness, solved.case)
+    return words[0].upper() + words[1:]
 
 
 def _read(operation: Operation, solved: Solved | None, addresses: Iterable[str]) -> Iterator[Point]:

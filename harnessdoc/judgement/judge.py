@@ -6,15 +6,18 @@ comparison first asks for it, and once.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections import Counter
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+from ..findings import Severity
 from ..geometry.measure import Geometry
 from ..operation.operate import Operation
 from .drops import Drop, drops
 from .protection import Protection, protections
 from .supply_ways import SupplyWays
 from .unprotected import Unprotected, unprotected
+from .verdict import Verdict
 from .wires import WireJudged, wires_judged
 
 
@@ -27,6 +30,18 @@ class Judgement:
     protections: tuple[Protection, ...]
     unprotected: tuple[Unprotected, ...]
 
+    @property
+    def verdicts(self) -> Iterator[tuple[str, str, Verdict]]:
+        """(``load``, ``wire`` or ``fuse``, its id, verdict) of all."""
+        for drop in self.drops:
+            yield from (("load", drop.load, verdict) for verdict in drop.verdicts)
+        for wire in self.wires.values():
+            yield "wire", wire.wire, wire.verdict
+        for protection in self.protections:
+            yield from (("fuse", protection.part, verdict) for verdict in protection.verdicts)
+        for bare in self.unprotected:
+            yield "wire", bare.wire, bare.verdict
+
 
 def judge(operation: Operation, geometry: Geometry) -> Judgement:
     """The judgement of an operation; ``geometry``: of its harness."""
@@ -37,3 +52,9 @@ def _judge(operation: Operation, geometry: Geometry) -> Judgement:
     wires = wires_judged(operation, geometry)
     ways = SupplyWays(operation)
     return Judgement(drops(operation), wires, protections(operation, ways, wires), unprotected(ways, wires))
+
+
+def failing_in_words(judgement: Judgement) -> str:
+    """``1 hazard, 2 malfunction, 4 advice``: verdicts that do not hold, the worst first; "" where all hold or nothing can be said."""
+    counts = Counter(verdict.severity for _, _, verdict in judgement.verdicts if verdict.severity is not None)
+    return ", ".join(f"{counts[severity]} {severity.word}" for severity in sorted(Severity, reverse=True) if counts[severity])

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from math import prod
+from math import prod, sqrt
 
 from ..findings import Severity
 from ..geometry.measure import Geometry
@@ -21,7 +21,7 @@ from ..operation.conductors import Conductor
 from ..operation.operate import Operation, Solved
 from ..operation.wiring import wire_element
 from ..operation.words import amps_shown
-from ..trade.ampacity import Ampacity, NotInTable, ampacity
+from ..trade.ampacity import Ampacity, NotInTable, ampacity, of_free_air
 from ..trade.bundle_derating import conductor_temperature_c
 from ..trade.sizes import Size
 from ..trade.tables import Fact, factors
@@ -30,6 +30,11 @@ from .verdict import Verdict, fails, holds, not_judged
 
 ENGINE_SPACES = ("engine", "flexing", "hot")
 """Zones in the engine compartment, where the tables of small craft derate."""
+
+
+FOR_30_C = ("33 CFR 183.425", "ABYC E-11")
+TABLE_C = 30.0
+"""Tables whose figures are for this ambient; their own factor for an engine space is for 50 C."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +95,10 @@ def wires_judged(operation: Operation, geometry: Geometry) -> dict[str, WireJudg
 def allowed_for(operation: Operation, conductor: Conductor, size: Size, bundled: int) -> Ampacity | NotInTable:
     """What the wire of ``conductor`` may carry if it had the size ``size``, where it lies."""
     harness = operation.wiring.harness
-    kind = harness.wires[conductor.wire].type
+    wire = harness.wires[conductor.wire]
+    if wire.free_air is not None and size == wire.size:
+        return of_free_air(wire.free_air.value, size, bundled)
+    kind = wire.type
     return ampacity(size, kind.temperature_c if kind else None, harness.ampacity, conductor.zone in ENGINE_SPACES, conductor.warmest_c, bundled)
 
 
@@ -157,7 +165,22 @@ def _verdict(wire: Wire, conductor: Conductor, carried: Peak | None, cranking: P
         return fails("ampacity", Severity.HAZARD, words), conductor_c
     if stands_c is not None and conductor.warmest_c >= stands_c:
         return fails("ampacity", Severity.DAMAGE, f"{stands_c:g} C insulation in a zone of {conductor.warmest_c:g} C; {words}"), conductor_c
+    cooler_a = _by_its_heat(allowed, conductor)
+    if cooler_a is not None:
+        words += f"; by the heat it can give off at {conductor.warmest_c:g} C {cooler_a:.3g} A (worked out, in no table)"
+        if carried.current_a > cooler_a:
+            return fails("ampacity", Severity.ADVICE, words), conductor_c
     return holds("ampacity", words), conductor_c
+
+
+def _by_its_heat(allowed: Ampacity, conductor: Conductor) -> float | None:
+    """Where the zone is warmer than the table stands for: its figure times root((Tr - Ta) / (Tr - 30)), derived from the heat a wire gives off, which goes with the square of its current.
+
+    None where the table stands for the zone, or its figure is not for 30 C.
+    """
+    if not allowed.beyond or allowed.column_c is None or allowed.table not in FOR_30_C or allowed.column_c <= conductor.warmest_c:
+        return None
+    return allowed.current_a / prod(factor for _, factor in allowed.factors) * sqrt((allowed.column_c - conductor.warmest_c) / (allowed.column_c - TABLE_C))
 
 
 class _Bundled:

@@ -9,6 +9,7 @@ from collections.abc import Iterator
 
 from ..model.electric import Alternator, Battery
 from ..model.given import Given, alternator_given, battery_given, battery_v, nominal_v
+from ..trade.tables import factors
 from .wiring import Wiring
 
 ALWAYS_TYPICAL = ("terminals", "contacts of switches")
@@ -33,11 +34,14 @@ def supplies_in_words(wiring: Wiring) -> Iterator[str]:
     """``battery G1 12.6 V behind 8 mohm``: what the supplies are solved with, typical values marked."""
     harness = wiring.harness
     supply_v = nominal_v(harness)
+    has_alternator = any(isinstance(harness.devices[id].supply, Alternator) for id in harness.supplies)
     for id in harness.supplies:
         match harness.devices[id].supply:
             case Battery() as battery:
                 given = battery_given(battery, battery_v(harness, id))
-                yield f"battery {id} {_said(given.emf_v, 'V')} behind {_said(given.ohm, 'mohm', 1000)}"
+                charging = factors()["battery-charging"]
+                charged = f", {charging.value:g} ohm while it is charged (typical)" if has_alternator else ""
+                yield f"battery {id} {_said(given.emf_v, 'V')} behind {_said(given.ohm, 'mohm', 1000)}{charged}"
             case Alternator() as alternator:
                 yield f"alternator {id} {_said(alternator_given(alternator, supply_v).voltage_v, 'V')}"
             case supply:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+from ..electric.circuit import contact_id
 from ..model.harness import Part
 from .nodes import ASSUMED_METAL
 from .wiring import Wiring, fuse_element, relay_element, wire_element
@@ -69,6 +70,12 @@ def _entries(wiring: Wiring) -> Iterator[tuple[str, Entry]]:
         for pairs in device.closes.values():
             for a, b in pairs:
                 yield switch_element(id, a, b), Entry(CONTACT, f"switch {id}", a, b)
+    for relay in wiring.relays:
+        for number, contact in enumerate(relay.contacts):
+            if relay.id.startswith("load "):
+                yield contact_id(relay, number), Entry(INSIDE, f"contact of {relay.id.removeprefix('load ')}", "", "")
+            elif relay.id.endswith(" works"):
+                yield contact_id(relay, number), Entry(INSIDE, contact.common, "", "")
     for load in wiring.loads:
         if load.element:
             yield load.element, Entry(LOAD, load.title or load.id, load.a, load.b)

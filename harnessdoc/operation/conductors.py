@@ -13,12 +13,14 @@ from math import fsum
 
 from ..geometry.measure import Geometry
 from ..model.given import ambient_c
-from ..model.harness import Harness, Kind, Wire
+from ..model.harness import Contact, Harness, Kind, Wire
 from ..trade.conductors import resistance_at, resistance_mohm_m
 from ..trade.sizes import Size
 from ..trade.tables import factors
 
 LEAST_OHM = 1e-5
+BOLTED = ("midi", "mega", "ANL", "MRBF")
+"""Types of fuse whose wires end in eyelets: common practice."""
 _END = {Kind.CAVITY: "contact-terminal", Kind.SOCKET: "contact-terminal", Kind.STUD: "contact-eyelet", Kind.BAR: "contact-eyelet",
         Kind.GROUND: "contact-eyelet", Kind.SPLICE: "contact-splice"}
 _IN_A_BOX_MM = 100.0
@@ -71,12 +73,18 @@ def conductors(harness: Harness, geometry: Geometry) -> dict[str, Conductor]:
             if zone not in ambient:
                 ambient[zone] = ambient_c(harness, zone).value
         way_mm = fsum(mm for _, mm in zones)
-        mean_c = fsum(ambient[zone] * mm for zone, mm in zones) / way_mm if way_mm else ambient[zones[0][0]]
+        mean_c = fsum(ambient[zone] * mm for zone, mm in zones) / way_mm if way_mm else max(ambient[zone] for zone, _ in zones)
         hottest = max(zones, key=lambda one: ambient[one[0]])[0]
         long_mm = factors()["length-not-known"].value if length_mm is None else length_mm
         copper = resistance_at(per_m * long_mm / 1000, mean_c)
-        found[id] = Conductor(id, wire.size, length_mm, hottest, ambient[hottest], mean_c, per_m, copper, ends[a.kind] + ends[b.kind])
+        found[id] = Conductor(id, wire.size, length_mm, hottest, ambient[hottest], mean_c, per_m, copper, ends[_kind(harness, a)] + ends[_kind(harness, b)])
     return found
+
+
+def _kind(harness: Harness, contact: Contact) -> Kind:
+    """How a wire ends there: at a bolted fuse or a link with an eyelet, as at a stud."""
+    part = harness.parts.get(contact.owner)
+    return Kind.STUD if part is not None and (part.kind == "fusible link" or part.type in BOLTED) else contact.kind
 
 
 def _length_mm(geometry: Geometry, wire: str) -> float | None:
@@ -98,5 +106,9 @@ def _zones(harness: Harness, geometry: Geometry, wire: Wire) -> Iterator[tuple[s
             yield harness.segments[step.segment].zone, step.length_mm or 0.0
         return
     for address in (wire.from_, wire.to):
-        point = harness.points.get(harness.place_of.get(harness.contacts[address].owner, ""))
-        yield point.zone if point else None, 0.0
+        place = harness.place_of.get(harness.contacts[address].owner, "")
+        point = harness.points.get(place)
+        # A place of which no zone is said is as warm as what ends there.
+        ending = (segment.zone for segment in harness.segments.values() if place in (segment.from_, segment.to)) if point and point.zone is None else ()
+        for zone in (point.zone if point else None, *ending):
+            yield zone, 0.0

@@ -57,6 +57,15 @@ class Case:
         return ", ".join((f"key {self.key}", f"engine {self.engine.value}", *held, *on))
 
 
+def case_in_words(harness: Harness, case: Case) -> str:
+    """``key start, engine cranking, clutch pedal switch S3 pressed``."""
+    words = case.words
+    for switch, position in case.switches.items():
+        title = harness.devices[switch].title
+        words = words.replace(f", {switch} {position}", f", {title} {switch} {position}" if title else f", {switch} {position}")
+    return words
+
+
 def default_cases(harness: Harness, network: Network, nodes: Nodes) -> tuple[Case, ...]:
     """Every state that is visited, in the order in which it is solved."""
     drive = tuple(_drive(harness))

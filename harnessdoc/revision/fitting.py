@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 from ..description.units import Length, print_length
 from ..geometry.cut_list import fitted
+from ..judgement.judge import judge
 from ..model.harness import Part
 from ..trade.sizes import print_size
 from .changes import Change, ChangeKind, Thing
@@ -90,7 +91,23 @@ def _larger(comparison: Comparison, changes: Sequence[Change]) -> str:
     new = comparison.new.harness
     wires = dict.fromkeys(wire for name in now.terminals for wire in new.wires_at.get(f"{now.id}.{name}", ()))
     sizes = ", ".join(f"{wire} {print_size(size) if (size := new.wires[wire].size) else 'of unknown size'}" for wire in wires)
+    judged = _judged(comparison, now.id)
+    if judged:
+        return f"; larger: {judged}"
     return "; larger: will every wire behind it bear it?" + (f" At its terminals: {sizes}" if sizes else "")
+
+
+def _judged(comparison: Comparison, part: str) -> str:
+    """What the solved circuit says of a fuse or link of the new version; "" where it was not solved or cannot say."""
+    new = comparison.new
+    if new.operation is None:
+        return ""
+    protection = next((one for one in judge(new.operation, new.geometry).protections if one.part == part), None)
+    of = [verdict for verdict in protection.verdicts if verdict.about in ("overload", "fusible link", "far-end short")] if protection else []
+    failing = [f"NO, {verdict.severity.word}: {verdict.words}" for verdict in of if verdict.severity is not None]
+    if failing:
+        return f"{'; '.join(failing)}. Do not fit it before that is mended"
+    return "the wires behind it bear it: " + "; ".join(verdict.words for verdict in of) if of and all(verdict.holds for verdict in of) else ""
 
 
 def comes_off(comparison: Comparison, change: Change) -> bool:

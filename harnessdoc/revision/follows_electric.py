@@ -31,12 +31,18 @@ class ReadingChange:
 
 @dataclass(frozen=True, slots=True)
 class VerdictChange:
-    """A verdict on a fuse or link that is in both versions, ``fuse``: its new id; about: overload, far-end short, load...; was, now: in words."""
+    """A verdict on a load, wire or fuse that is in both versions.
 
-    fuse: str
+    kind: ``load``, ``wire`` or ``fuse``; id: in the new version; about: overload, far-end short, feed...
+    was, now: good, no verdict, or how bad; why: the sum of what does not hold now, "" where all does
+    """
+
+    kind: str
+    id: str
     about: str
     was: str
     now: str
+    why: str
 
 
 def readings_moved(old: Version, new: Version, pairing: Pairing) -> tuple[ReadingChange, ...]:
@@ -81,25 +87,37 @@ def readings_alike(changes: Iterable[ReadingChange]) -> tuple[ReadingsAlike, ...
 
 
 def verdicts_changed(old: Version, new: Version, pairing: Pairing) -> tuple[VerdictChange, ...]:
-    """Verdicts on fuses and links that are in both versions, in the order of the new one."""
+    """Verdicts on what is in both versions, the worst of the new ones first."""
     if old.operation is None or new.operation is None:
         return ()
-    then, found = dict(_verdicts(old)), []
-    for (part, about), verdict in _verdicts(new):
-        before = pairing.before(Thing.PART, part)
-        was = then.get((before, about), verdict) if before is not None else verdict
-        if was != verdict:
-            found.append(VerdictChange(part, about, was, verdict))
-    return tuple(found)
+    then, found = _verdicts(old), []
+    for (kind, id, about), verdicts in _verdicts(new).items():
+        was = then.get((kind, _before(pairing, kind, id), about))
+        if was is not None and _word(was) != _word(verdicts):
+            worst = max((verdict for verdict in verdicts if verdict.severity is not None), key=lambda verdict: verdict.severity, default=None)
+            found.append((-1 if worst is None else worst.severity, VerdictChange(kind, id, about, _word(was), _word(verdicts), worst.words if worst else "")))
+    return tuple(change for _, change in sorted(found, key=lambda one: -one[0]))
 
 
-def _verdicts(version: Version) -> Iterator[tuple[tuple[str, str], str]]:
-    """(part, about) -> ``good``, ``no verdict``, or how bad the worst of them is."""
+def _verdicts(version: Version) -> dict[tuple[str, str, str], list[Verdict]]:
     assert version.operation is not None
-    for protection in judge(version.operation, version.geometry).protections:
-        by_about: dict[str, list[Verdict]] = {}
-        for verdict in protection.verdicts:
-            by_about.setdefault(verdict.about, []).append(verdict)
-        for about, verdicts in by_about.items():
-            bad = [verdict.severity for verdict in verdicts if verdict.severity is not None]
-            yield (protection.part, about), max(bad).word if bad else "no verdict" if any(verdict.holds is None for verdict in verdicts) else "good"
+    found: dict[tuple[str, str, str], list[Verdict]] = {}
+    for kind, id, verdict in judge(version.operation, version.geometry).verdicts:
+        found.setdefault((kind, id, verdict.about), []).append(verdict)
+    return found
+
+
+def _word(verdicts: Iterable[Verdict]) -> str:
+    """``good``, ``no verdict``, or how bad the worst is."""
+    verdicts = tuple(verdicts)
+    bad = [verdict.severity for verdict in verdicts if verdict.severity is not None]
+    return max(bad).word if bad else "no verdict" if any(verdict.holds is None for verdict in verdicts) else "good"
+
+
+def _before(pairing: Pairing, kind: str, id: str) -> str:
+    """The id in the old version; "" where it is not in that. A load is called by its device, or by its pin."""
+    if kind == "load":
+        device, _, name = id.partition(" ")
+        led = pairing.before(Thing.DEVICE, device)
+        return f"{led} {name}".strip() if led is not None else pairing.address_before(id) or ""
+    return pairing.before(Thing.PART if kind == "fuse" else Thing.WIRE, id) or ""

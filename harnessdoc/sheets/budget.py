@@ -15,6 +15,7 @@ from ..judgement.amounts import in_amps, in_milliamps, in_per_cent
 from ..judgement.budget import Budget, Drain, Draw, Source, budget
 from ..model.electric import Engine
 from ..operation.asides import supplies_in_words
+from ..operation.states import case_in_words
 from ..operation.states import Case
 from ..operation.wiring import LoadPoint
 from ..operation.words import amps_shown, volts_shown
@@ -104,7 +105,7 @@ def _draw_row(context: Context, draw: Draw, names: Sequence[str]) -> PlainRow:
 def _remarks(context: Context, found: Budget) -> Iterator[Words]:
     for source in found.sources:
         yield from _limit_words(found, source)
-    named = [f"{case.name}: {case.words}" for case in found.cases if case.named]
+    named = [f"{case.name}: {case_in_words(context.harness, case)}" for case in found.cases if case.named]
     yield Words(f"Heads: position of the key, what the engine does. {found.visited} states are solved; these are the ones of driving order"
                 + (" and those the description names." if named else "."))
     if named:

@@ -28,6 +28,8 @@ HEADINGS = {
 """In the order in which the things stand in a comparison."""
 _SHEET_OF_LIST = {Thing.HARNESS: SheetKind.COVER, Thing.SEGMENT: SheetKind.SPLICE_PLACES, Thing.POINT: SheetKind.SPLICE_PLACES,
                   Thing.CABLE: SheetKind.CUT_LIST, Thing.PAIR: SheetKind.CUT_LIST}
+MOST_ADDRESSES = 12
+"""Points that a row names, of readings that moved alike."""
 MOST_SHEETS = 4
 """Sheets that a row names."""
 NARROW = 200.0
@@ -146,20 +148,23 @@ def _step(context: Context, step_mm: float | None) -> str:
 
 
 def _electric(follows: Follows, width: float) -> Iterator[Block]:
+    verdicts = [(f"{change.kind} {change.id}", change.about, change.was, change.now, change.why) for change in follows.verdicts]
+    if verdicts:
+        yield Heading("Verdicts that changed")
+        yield lay_out([Column("On", 26), Column("About", 28), Column("Was", 22), Column("Now", 22), Column("The sum")], verdicts, width, tag="verdict")
     readings: list[Row] = []
     for alike in readings_alike(follows.readings):
         if len(alike.changes) >= TOLD_TOGETHER:
-            at = " ".join(address for change in alike.changes for address in change.at)
-            readings.append((at, alike.state, "", "", "floats in one" if alike.step_v is None else f"{'+' if alike.step_v > 0 else '−'}{abs(alike.step_v):.1f}"))
+            at = [address for change in alike.changes for address in change.at]
+            more = f" and {len(at) - MOST_ADDRESSES} more" if len(at) > MOST_ADDRESSES else ""
+            moved = "floats in one" if alike.step_v is None else f"{'+' if alike.step_v > 0 else '−'}{abs(alike.step_v):.1f}"
+            first = alike.changes[0]
+            readings.append((" ".join(at[:MOST_ADDRESSES]) + more, alike.state, volts_shown(first.was_v), volts_shown(first.now_v), moved))
         else:
             readings += [(" ".join(change.at), change.state, volts_shown(change.was_v), volts_shown(change.now_v), "") for change in alike.changes]
     if readings:
-        yield Heading("Readings that moved, in volts")
+        yield Heading("Readings that moved, in volts; of many the first")
         yield lay_out([Column("At"), Column("State", 28), Column("Was", 20, anchor="end"), Column("Now", 20, anchor="end"), Column("Moved by", 26, anchor="end")], readings, width, tag="reading")
-    verdicts = [(change.fuse, change.about, change.was, change.now) for change in follows.verdicts]
-    if verdicts:
-        yield Heading("Protection: verdicts that changed")
-        yield lay_out([Column("Fuse", 20), Column("About"), Column("Was"), Column("Now")], verdicts, width, tag="verdict")
 
 
 def _findings(heading: str, findings: Iterable[Finding], width: float) -> Iterator[Block]:

@@ -15,6 +15,7 @@ from ..drawing.pen import Pen
 from ..drawing.record import Drawing
 from ..drawing.revision_marks import HIGH, draw_cloud, draw_struck, draw_triangle
 from ..drawing.table import CLOUD_INSET, CLOUD_PAD, MARK_WIDTH, PAD, Column, EmptyBox, Layout, LinkText, Mark, draw_table
+from ..judgement.judge import failing_in_words, judge
 from ..model.harness import Harness, Revision
 from ..network.cavity_order import counted
 from ..revision.changes import Thing
@@ -62,6 +63,7 @@ def draw_cover(context: Context, ref: SheetRef) -> tuple[Drawing, ...]:
         blocks.append(Words(f"Read the cautions on sheet {cautions.number} before any work.", "bold", 3.5))
     blocks += [Heading("In this book"), _fields(context, _counts, area.w, 6 if area.w > NARROW else 4),
                _beside([marked_layout(context, lambda version: _unknowns(version, area.w)), marked_layout(context, lambda version: _found(version, area.w))], (area.w + BETWEEN) / 2)]
+    blocks += _judged(context)
     blocks.append(Words(f"{NOT_CHECKED}{'' if context.operation else NOT_SOLVED}.", "bold"))
     log = list(_log(context, area.w))
     wanted = [(make, sheet) for make, sheet in ((_fuses, _sheet(context, SheetKind.FUSES)), (_grounds, _sheet(context, SheetKind.GROUNDS))) if sheet]
@@ -77,6 +79,16 @@ def draw_cover(context: Context, ref: SheetRef) -> tuple[Drawing, ...]:
         else:
             blocks, pointers = [*blocks, *short], others
     return set_pages(context, ref, [*blocks, *pointers, *log])
+
+
+def _judged(context: Context) -> list[Block]:
+    """How many verdicts on drops, wires and fuses do not hold: findings they are not."""
+    sheets = [sheet.number for sheet in context.sheets if sheet.kind is SheetKind.ELECTRICAL]
+    if context.operation is None or not sheets:
+        return []
+    failing = failing_in_words(judge(context.operation, context.geometry))
+    where = f"sheets {sheets[0]} to {sheets[-1]}" if len(sheets) > 1 else f"sheet {sheets[0]}"
+    return [Words(f"Drops, wires and fuses of the solved circuit: {f'{failing}, besides the findings' if failing else 'all that can be judged holds'}; {where}.", "bold")]
 
 
 def _sheet(context: Context, kind: SheetKind) -> SheetRef | None:
@@ -210,7 +222,7 @@ def _fuses(context: Context, sheet: SheetRef, width: float, across: int) -> list
 
 def _fuse_entries(harness: Harness) -> list[_Entry]:
     parts = sorted((part for part in harness.parts.values() if part.kind in ("fuse", "fusible link", "relay")), key=lambda part: counted(part.id))
-    return [((Thing.PART, part.id), part.rating.stated if part.rating else None, part.feeds or part.title) for part in parts]
+    return [((Thing.PART, part.id), part.rating.stated if part.rating else str(part.size) if part.size else None, part.feeds or part.title) for part in parts]
 
 
 def _grounds(context: Context, sheet: SheetRef, width: float, across: int) -> list[Block]:

@@ -19,11 +19,12 @@ from ..judgement.protection import Protection
 from ..judgement.unprotected import Unprotected
 from ..judgement.verdict import Verdict
 from ..judgement.wires import WireJudged, allows
-from ..model.harness import Circuit
+from ..model.harness import Circuit, Harness
 from ..operation.operate import Operation
 from ..operation.wiring import LoadPoint, wire_element
 from ..revision.changes import Thing
 from ..trade.ampacity import Ampacity
+from ..trade.tables import said
 from .cautions import caution_lines
 from .context import Context, SheetRef
 from .flow import Heading, Words, free_area
@@ -73,6 +74,8 @@ def _blocks(context: Context, ref: SheetRef) -> Iterator[Draft]:
         yield Words(line, "bold", tag="caution")
     for line in solved_words(operation.wiring, {load.kind for load in operation.wiring.loads if load.circuit in ref.subjects}):
         yield Words(line)
+    if width > WIDE_PAGE:
+        yield Words("Circular's °C: how warm the conductor gets by the formula of AC 43.13-1B (from memory), which runs high; nothing is reckoned with it.")
     hot = hots(operation)
     lost = {drop.load: drop for drop in judged.drops}
     for id in ref.subjects:
@@ -82,14 +85,15 @@ def _blocks(context: Context, ref: SheetRef) -> Iterator[Draft]:
         yield Words(f"{id}, {_live_words(hot, circuit)}")
         loads = [load for load in operation.wiring.loads if load.circuit == id]
         mine = [judged.wires[wire.id] for wire in wires[id] if wire.id in judged.wires]
-        fuses = [one for one in judged.protections if harness.parts[one.part].circuit == id]
+        fuses = [one for one in judged.protections if _circuit_of(harness, (f"{one.part}.{name}" for name in harness.parts[one.part].terminals), harness.parts[one.part].circuit) == id]
         if loads:
             yield _load_table(context, loads, lost, ("loads", thing), width)
         if mine:
             yield _wire_table(context, mine, ("wires", thing), width)
         if fuses:
             yield _fuse_table(context, fuses, ("fuses", thing), width)
-        rows = keyed_rows(_judged_rows(loads, lost, mine, fuses, [one for one in judged.unprotected if harness.wires[one.wire].circuit == id]))
+        giving = [drop for drop in judged.drops if drop.path is None and _circuit_of(harness, harness.devices[drop.load].between or ()) == id]
+        rows = keyed_rows(_judged_rows(loads, lost, giving, mine, fuses, [one for one in judged.unprotected if harness.wires[one.wire].circuit == id]))
         if rows:
             is_wide = width > WIDE_PAGE
             columns = (Column("Of", 24 if is_wide else 18), Column("Question", 22 if is_wide else 18), Column("Holds", 20 if is_wide else 16), Column("The sum, and where its limit comes from"))
@@ -98,6 +102,11 @@ def _blocks(context: Context, ref: SheetRef) -> Iterator[Draft]:
             drop = lost.get(load.id)
             if drop is not None and drop.path is not None:
                 yield path_table(operation, drop, load.title, ("path", thing, load.id), width)
+
+
+def _circuit_of(harness: Harness, ends: Iterable[str], stated: str = "") -> str:
+    """The circuit of a thing: as stated, else that of the first wire at its ends."""
+    return stated or next((circuit for end in ends for wire in harness.wires_at.get(end, ()) if (circuit := harness.wires[wire].circuit)), "")
 
 
 def _live_words(hot: Mapping[str, Hot], circuit: Circuit) -> str:
@@ -129,7 +138,7 @@ def _wire_table(context: Context, wires: Iterable[WireJudged], key: Key, width: 
     columns = (Column("Wire", 11 if is_wide else 10), Column("From, sheet"), Column("To, sheet"), Column("Size", 17 if is_wide else 15), Column("Length", 17 if is_wide else 16, anchor="end"),
                Column("Most, A", 12, anchor="end"), Column("Allowed, A", 14 if is_wide else 13, anchor="end"))
     if is_wide:
-        columns = (*columns, Column("Drop, V", 12, anchor="end"), Column("W", 11, anchor="end"), Column("Conductor, C", 16, anchor="end"))
+        columns = (*columns, Column("Drop, V", 12, anchor="end"), Column("Heat, W", 11, anchor="end"), Column("Circular's °C", 16, anchor="end"))
     return PlainTable(key, columns, keyed_rows((((Thing.WIRE, one.wire),), _wire_row(context, one)[:len(columns)]) for one in wires), width)
 
 
@@ -159,17 +168,22 @@ def _fuse_table(context: Context, fuses: Iterable[Protection], key: Key, width: 
 def _fuse_row(context: Context, one: Protection) -> PlainRow:
     part = context.harness.parts[one.part]
     most = max((peak.current_a for peak in (one.carried, one.cranking) if peak), default=None)
-    return (sheet_link(one.part, context.sheet_of.get(one.part)), one.title or one.kind, known(part.rating and part.rating.stated, "rating"), "" if most is None else in_amps(most),
+    return (sheet_link(one.part, context.sheet_of.get(one.part)), one.title or one.kind, known(part.rating.stated if part.rating else part.size and str(part.size), "rating"), "" if most is None else in_amps(most),
             one.weakest, "" if one.allowed_a is None else in_amps(one.allowed_a), in_amps(one.short.current_a) if one.short else "", one.short.far if one.short else "")
 
 
-def _judged_rows(loads: Iterable[LoadPoint], lost: Mapping[str, Drop], wires: Iterable[WireJudged], fuses: Iterable[Protection], bare: Iterable[Unprotected]) -> Iterator[tuple[Key, PlainRow]]:
+def _judged_rows(loads: Iterable[LoadPoint], lost: Mapping[str, Drop], giving: Iterable[Drop], wires: Iterable[WireJudged], fuses: Iterable[Protection], bare: Iterable[Unprotected]) -> Iterator[tuple[Key, PlainRow]]:
     for load in loads:
         for verdict in lost[load.id].verdicts if load.id in lost else ():
             yield (*load_key(load), verdict.about), _judged_row(load.id, verdict)
+    for drop in giving:
+        for verdict in drop.verdicts:
+            yield ((Thing.DEVICE, drop.load), verdict.about), _judged_row(drop.load, verdict)
     for one in fuses:
         for number, verdict in enumerate(one.verdicts):
             yield ((Thing.PART, one.part), verdict.about, str(number)), _judged_row(one.part, verdict)
+        if one.handbook is not None:
+            yield ((Thing.PART, one.part), "handbook"), (one.part, "handbook's fuse", "", f"{one.handbook.value:g} A ({said(one.handbook.origin, one.handbook.mark)}); a guide, shown beside")
         for number, words in enumerate(one.suggestions):
             yield ((Thing.PART, one.part), "suggested", str(number)), (one.part, "suggested", "", words)
     for open_wire in bare:

@@ -310,7 +310,7 @@ def test_what_a_state_rests_on_is_told():
     below = run("readings", str(LINNET), "--state", "cooling").stdout.split("\n\n")[2].replace("\n  ", " ").splitlines()
     assert below[2:5] == ["relays pulled in: K1 main relay, K2 fuel pump relay, K3 radiator fan relay, K4 compressor clutch relay", "control units at work: U1, H1",
                           "outputs on: E1.12 fuel pump relay, E1.14 main relay, E1.15 radiator fan relay, E1.16 compressor clutch relay"]
-    assert re.fullmatch(r"battery G1: 13\.\d\d V, takes \d\.\d\d A", below[0]) and re.fullmatch(r"alternator A1: 14\.\d\d V, gives 4\d\.\d A of 75 A", below[1])
+    assert re.fullmatch(r"battery G1: 13\.\d\d V, takes \d\.\d\d A", below[0]) and re.fullmatch(r"alternator A1: 14\.\d\d V, gives 5\d\.\d A of 75 A", below[1])
     assert below[5:7] == ["motors are solved as running, and take more at the start: M1 armature, U2 throttle motor, M3, M2",
                           "senders are solved at the first value of their range: N6 element, N7 air temperature"]
     assert below[-1] == ("typical values stand for what is not stated: fuses F1..F14, F20..F22; fusible link FL1; relays K1..K4, K8; diode D1; "
@@ -337,7 +337,7 @@ def test_without_a_state_the_states_are_listed():
     assert (result.exit_code, result.stderr) == (0, "")
     listed = [line[:24].rstrip() for line in lines[3:lines.index("", 3)]]
     assert listed == list(load("bench.yaml").operation.solved)
-    assert lines[-3] == "warming: key run, engine stopped, S2 low"
+    assert lines[-3] == "warming: key run, engine stopped, heater switch S2 low"
     assert lines[-2].startswith(f"{len(listed)} states solved; --at ADDRESS")
 
 
@@ -413,7 +413,8 @@ def test_a_list_has_no_state_and_a_netlist_no_colours():
 
 def test_check_says_how_many_states_it_solved():
     many = len(load("bench.yaml").operation.solved)
-    assert run("check", "bench.yaml").stdout.splitlines()[-1] == f"{many} states solved"
+    assert run("check", "bench.yaml").stdout.splitlines()[-2:] == [
+        f"{many} states solved", "drops, wires and fuses: 1 advice; the sums stand on the sheets of electrical data"]
     assert run("check", "bench.yaml", text=BUZZER).stdout.splitlines()[-1] == "2 states, none of them solved"
     for options in (("--no-solve",), ("--quiet",), ("--format", "json")):
         assert "solved" not in run("check", "bench.yaml", *options, text=BENCH).stdout

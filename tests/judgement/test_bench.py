@@ -41,10 +41,10 @@ def test_the_four_columns(vehicle) -> None:
         ("off", "off, stopped"), ("run", "run, stopped"), ("start", "start, cranking"), ("running", "run, running")]
 
 
-def test_a_start_the_user_named_goes_before_the_one_visited() -> None:
+def test_a_start_and_a_run_the_user_named_go_before_those_visited() -> None:
     text = VEHICLE + "    states:\n      crank it: {key: start, engine: cranking}\n      go: {key: run, engine: running}\n"
     operation = of(text).operation
-    assert [solved.case.name for _, solved in columns(operation)] == ["off, stopped", "run, stopped", "crank it", "run, running"]
+    assert [solved.case.name for _, solved in columns(operation)] == ["off, stopped", "run, stopped", "crank it", "go"]
     assert list(columns_in_words(operation)) == ["start: key start, engine cranking", "running: key run, engine running"]
 
 

@@ -280,7 +280,20 @@ def end_ohm(raw: dict, address: str) -> float:
     if owner in raw["splices"]:
         return END["splice"]
     bare = {*raw["grounds"], *raw["boxes"], *raw["devices"], *raw["diodes"]}
-    return END["eyelet" if owner in bare else "terminal"]
+    bolted = owner in raw["fusible-links"] or raw["fuses"].get(owner, {}).get("type") == "midi"
+    return END["eyelet" if owner in bare or bolted else "terminal"]
+
+
+def warmest_c(raw: dict, ambient_c: dict, wire: dict) -> float:
+    """Of a wire without a way: the hottest zone of the places it ends at; one of which no zone is said is as warm as what ends there."""
+    found = []
+    for address in (wire["from"], wire["to"]):
+        owner = address.rpartition(".")[0] or address
+        place = next((raw[section][owner].get("place") or raw["boxes"].get(raw[section][owner].get("box"), {}).get("place") for section in raw if isinstance(raw[section], dict)
+                      and isinstance(raw[section].get(owner), dict) and {"place", "box"} & raw[section][owner].keys()), None)
+        zone = raw["places"].get(place, {}).get("zone")
+        found += [zone] if zone else [segment["zone"] for segment in raw["segments"].values() if place in (segment["from"], segment["to"])]
+    return max((ambient_c[zone] for zone in found), default=ambient_c["cabin"])
 
 
 @pytest.mark.outside("International Annealed Copper Standard; FAA AC 43.13-1B: resistance of copper by temperature")
@@ -293,7 +306,7 @@ def test_each_wire_of_the_linnet_has_the_ohms_of_its_copper():
         wire, length = raw["wires"][name], linnet.geometry.lengths[name]
         segments = [(ambient_c[raw["segments"][step.segment]["zone"]], step.length_mm) for step in length.route.steps] if length.route else []
         way_mm = math.fsum(mm for _, mm in segments)
-        warm_c = math.fsum(c * mm for c, mm in segments) / way_mm if way_mm else ambient_c["cabin"]
+        warm_c = math.fsum(c * mm for c, mm in segments) / way_mm if way_mm else warmest_c(raw, ambient_c, wire)
         area = float(wire["size"].removesuffix(" mm2"))
         ends = end_ohm(raw, wire["from"]) + end_ohm(raw, wire["to"])
         copper = RHO / area * length.finished_mm / 1000 * (ZERO + warm_c) / (ZERO + 20)

@@ -10,7 +10,7 @@ from harnessdoc.cli.diff_text import as_text
 from harnessdoc.operation.columns import columns
 from harnessdoc.operation.moved import SHARE, STEP_V
 from harnessdoc.revision.compare import compare
-from harnessdoc.revision.follows_electric import VerdictChange, readings_alike
+from harnessdoc.revision.follows_electric import readings_alike
 
 from .two_versions import edited, version
 
@@ -75,8 +75,10 @@ def test_many_that_moved_alike_are_told_together() -> None:
 def test_a_larger_fuse_changes_its_verdicts() -> None:
     # 1.35 x 30 A = 40.5 A against 1.45 x 15 A (16 AWG row, 80 C) of the 1.5 mm²; the far end gives about 12 V / 0.15 ohm = 80 A: 2.7 x 30 A
     changed = follows(("rating: 10 A", "rating: 30 A")).verdicts
-    assert VerdictChange("F1", "overload", "good", "hazard") in changed
-    assert VerdictChange("F1", "far-end short", "good", "malfunction") in changed
+    told = {(change.kind, change.id, change.about): change for change in changed}
+    assert (told["fuse", "F1", "overload"].was, told["fuse", "F1", "overload"].now) == ("good", "hazard")
+    assert (told["fuse", "F1", "far-end short"].was, told["fuse", "F1", "far-end short"].now) == ("good", "malfunction")
+    assert changed[0].now == "hazard" and "40.5 A" in changed[0].why
 
 
 def test_a_version_that_was_not_solved_gives_nothing() -> None:
