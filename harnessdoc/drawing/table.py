@@ -32,6 +32,8 @@ LINE = 1.6
 """From baseline to baseline, in heights of capitals."""
 MAX_LINES = 20
 """A cell has no more lines than this; the last then ends in "…" (a page holds such a row)."""
+CONTINUED = " (continued)"
+"""After the heading under which a page goes on."""
 GROUP = 5
 """Rows between two wide rules."""
 BOX_HEIGHT = 3.4
@@ -164,8 +166,22 @@ class Layout:
         return sum(self.widths)
 
     def height(self, start: int, stop: int) -> float:
-        """Height of the rows start..stop with the column heads, in mm."""
-        return self.head_height + sum(row.height for row in self.rows[start:stop])
+        """Height of the rows start..stop with the column heads, and the heading they stand under on an earlier page, in mm."""
+        above = self.continued(start)
+        return self.head_height + (above.height if above else 0.0) + sum(row.height for row in self.rows[start:stop])
+
+    def continued(self, start: int) -> _Laid | None:
+        """The heading under which a page goes on that begins with row ``start``; None where it begins with one, or there is none."""
+        if not 0 < start < len(self.rows) or self.rows[start].band == "bold":
+            return None
+        above = next((row for row in reversed(self.rows[:start]) if row.band == "bold"), None)
+        if above is None:
+            return None
+        lines = [line for line in above.cells[0] if isinstance(line, str)]
+        pitch = above.height - (len(above.cells[0]) - 1) * LINE * self.text_height
+        # In one line, whatever it took: who reads on knows it already.
+        room = self.width - 2 * PAD - text_width(CONTINUED, self.text_height, "bold")
+        return _lay_band(Band(cut(" ".join(lines), room, self.text_height, "bold") + CONTINUED), self.width, pitch, self.text_height) if lines else None
 
 
 def lay_out(
@@ -290,7 +306,7 @@ def paginate(layout: Layout, first: float, others: float) -> list[tuple[int, int
     start, count = 0, len(layout.rows)
     room = first
     while start < count:
-        used, stop = layout.head_height, start
+        used, stop = layout.height(start, start), start
         while stop < count and (stop == start or used + layout.rows[stop].height <= room + 1e-6):
             used += layout.rows[stop].height
             stop += 1
@@ -315,7 +331,8 @@ def draw_table(
     pen: Pen, x: float, y: float, layout: Layout, start: int = 0, stop: int | None = None
 ) -> float:
     """Draws the column heads and the rows start..stop from x, y on; returns y of the last rule."""
-    rows = layout.rows[start:stop]
+    above = layout.continued(start)
+    rows = (*([above] if above else ()), *layout.rows[start:stop])
     right, tag = x + layout.width, layout.tag
     edges = [x]
     for w in layout.widths:

@@ -226,3 +226,14 @@ def test_a_band_that_differs_has_its_mark_at_the_right():
     ((_, _, right, lower),) = clouds(Drawing(210, 2000, tuple(marks)))
     assert right < 80 - MARK_WIDTH
     assert lower < gone, "no cloud round what is gone"
+
+
+def test_a_page_that_goes_on_says_under_which_heading():
+    layout = lay_out([Column("A", 60)], [Band("Given"), ("1",), Band("Taken"), *((str(number),) for number in range(2, 9))], 60)
+    pages = paginate(layout, layout.height(0, 6), layout.height(0, 6))
+    assert pages[0] == (0, 6)
+    texts = [[mark.text for mark in drawn(layout, start, stop)[0] if isinstance(mark, Text)] for start, stop in pages]
+    assert texts[0][:3] == ["A", "Given", "1"] and "Taken" in texts[0]
+    assert texts[1][:2] == ["A", "Taken (continued)"]
+    assert [text for page in texts for text in page if text.isdigit()] == [str(number) for number in range(1, 9)]
+    assert layout.height(6, 10) == pytest.approx(layout.height(0, 0) + layout.rows[2].height + sum(row.height for row in layout.rows[6:10]))

@@ -140,8 +140,8 @@ def words_beside(pages: Iterable[Drawing]) -> list[str]:
 
 
 def live_letters(pages: Iterable[Drawing]) -> Counter[str]:
-    """How often each letter stands in data that hold, wherever the lines are broken."""
-    return Counter(letter for page in pages for text in texts_of(page) if text.height > 2 and text.tag not in ("title block", "revision", "struck") for letter in text.text if letter != " ")
+    """How often each letter stands in data that hold, wherever the lines and the pages are broken: a heading that is said again on a page counts once."""
+    return Counter(letter for page in pages for text in texts_of(page) if text.height > 2 and text.tag not in ("title block", "revision", "struck") and not text.text.endswith("(continued)") for letter in text.text if letter != " ")
 
 
 LISTS: dict[SheetKind, Draw] = {
