@@ -197,10 +197,13 @@ def _unsure(wiring: Wiring, islands: Islands) -> set[str]:
     pulsed = {wire.id for wire in harness.wires.values() if (circuit := harness.circuits.get(wire.circuit)) is not None and circuit.pulsed}
     touched |= {nodes.of[end] for id in harness.supplies for end in harness.devices[id].between or () if end in nodes.of}
     mated = {half for connector in harness.connectors.values() if connector.mates for half in (connector.id, connector.mates)}
+    # a bridge, a bus: driven to either side from inside, whatever is commanded
+    both_ways = {kind for kind, signal in signals().items() if signal.drive == "both"}
     found = set()
     for address, contact in harness.contacts.items():
         wires = harness.wires_at.get(address, ())
         if (address in nodes.off
+                or contact.signal in both_ways
                 or any(wire in pulsed or {harness.wires[wire].from_, harness.wires[wire].to} & {UNKNOWN, OPEN} for wire in wires)
                 or (contact.kind is Kind.SPLICE and harness.splices[address].members_unknown)
                 or (wires and _may_lead_on(harness, mated, contact) and nodes.of[address] not in touched)):

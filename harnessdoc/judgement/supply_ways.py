@@ -104,6 +104,12 @@ class SupplyWays:
         for load in self.wiring.loads:
             self._loads_at.setdefault(load.node_a, []).append((load, load.node_b))
             self._loads_at.setdefault(load.node_b, []).append((load, load.node_a))
+        self._coils_at: dict[str, list[tuple[str, str]]] = {}
+        for part in self.wiring.harness.parts.values():
+            if part.kind == "relay":
+                a, b = (self.wiring.nodes.of[f"{part.id}.{name}"] for name in ("86", "85"))
+                self._coils_at.setdefault(a, []).append((part.id, b))
+                self._coils_at.setdefault(b, []).append((part.id, a))
         self._order = {id: position for position, id in enumerate(self.wiring.harness.wires)}
         self._load_order = {load.id: position for position, load in enumerate(self.wiring.loads)}
         self._dangling: dict[str, list[str]] = {}
@@ -169,8 +175,9 @@ class SupplyWays:
                      to_fuse, out, self._back.way(end), share, opens_within(fuse_type, share))
 
     def _way_back(self, node: str) -> tuple[float, str, str] | None:
-        """(ohm, by what, from which node) from a short at a node to battery minus: the return of the load there, else the metal with the most ohms."""
+        """(ohm, by what, from which node) from a short at a node to battery minus: the return of the load or coil there, else the metal with the most ohms."""
         returns = [(self._back.cost[other], f"the return of {load.title or load.id}", other) for load, other in self._loads_at.get(node, ()) if other in self._back.cost]
+        returns += [(self._back.cost[other], f"the return of the coil of {id}", other) for id, other in self._coils_at.get(node, ()) if other in self._back.cost]
         returns = returns or [(self._back.cost[metal], metal, metal) for metal in self._metals if metal in self._back.cost]
         return max(returns, key=lambda one: one[0], default=None)
 

@@ -82,7 +82,8 @@ def nominal_v(harness: Harness) -> float:
 def ambient_c(harness: Harness, zone: str | None) -> Given:
     """The ambient temperature of a zone; None: no zone is said."""
     zone = zone or _DEFAULT_ZONE
-    return _given(harness.zones.get(zone), factors()[f"ambient-{zone}"])
+    # A zone that is none of the words was reported where it stands; the way is solved as in the cabin.
+    return _given(harness.zones.get(zone), factors().get(f"ambient-{zone}", factors()[f"ambient-{_DEFAULT_ZONE}"]))
 
 
 def battery_row(harness: Harness, device: str) -> tuple[str, ...]:

@@ -390,3 +390,30 @@ def test_an_airbag_circuit_is_not_judged() -> None:
     # Nor is what a relay joins to a fuse, where it is one.
     _, judgement = judged(BRANCHED + "cavities:\n  M1.1: {signal: airbag}\n")
     assert the(judgement, "F1").behind == ("2", "3", "4", "5", "9", "13", "16")
+
+
+def test_the_weakest_short_may_be_at_a_relay_coil() -> None:
+    text = f"""
+wire-type: PVC 85 C
+devices:
+  {BATTERY}
+  M1: {{title: pump, terminals: [1, 2], between: [M1.1, M1.2], motor: {{running: 4 A at 12 V}}}}
+relays:
+  K1: {{suppression: none}}
+splices:
+  S10: {{}}
+fuses:
+  F1: {{rating: 15 A, type: blade}}
+wires:
+  1: {{from: G1.+, to: F1.1, size: 2.5 mm2, length: 100 mm}}
+  2: {{from: F1.2, to: S10, size: 2.5 mm2, length: 100 mm}}
+  3: {{from: S10, to: M1.1, size: 2.5 mm2, length: 1 m}}
+  4: {{from: M1.2, to: G1.-, size: 2.5 mm2, length: 1 m}}
+  5: {{from: S10, to: K1.86, size: 0.75 mm2, length: 6 m}}
+  6: {{from: K1.85, to: G1.-, size: 0.75 mm2, length: 6 m}}
+"""
+    # 12 m of 0.75 mm² (24.7 mohm/m at 20 C, x 319.5/254.5 at 85 C) alone are 0.372 ohm: about 12 V / 0.4 ohm = 30 A, 2 x 15 A
+    short = judged(text)[1].protections[0].short
+    assert short.far == "K1.86" and short.back_by == "the return of the coil of K1"
+    assert 12 * 24.7e-3 * 319.5 / 254.5 == pytest.approx(0.372, abs=0.001)
+    assert short.current_a == pytest.approx(12 / (0.372 + 0.03), rel=0.05)

@@ -413,3 +413,32 @@ def test_a_spare_relay_is_not_open():
     assert said(text) == []
     assert [words.split(": ", 2)[2] for words in said(text.replace(", spare: [K1]", ""))] == [
         "nothing leads back to battery minus from the coil of relay K1, whatever switches and relays do: the way ends at K1.85"]
+
+
+@pytest.mark.parametrize("signal, takes", [("output-bridge", "motor: {running: 4 A at 12 V}"), ("can-high", "load: 120 ohm")])
+def test_what_a_control_unit_drives_to_either_side_is_no_open_circuit(signal: str, takes: str) -> None:
+    text = f"""
+devices:
+  G1: {{terminals: ["+", "-"], between: [G1.+, G1.-], battery: {{}}}}
+  U1: {{terminals: [1, 2, 3, 4]}}
+  M1: {{terminals: [1, 2], between: [M1.1, M1.2], {takes}}}
+cavities:
+  U1.1: {{signal: feed-constant}}
+  U1.2: {{signal: ground-power}}
+  U1.3: {{signal: {signal}}}
+  U1.4: {{signal: {signal.replace("high", "low")}}}
+wires:
+  1: {{from: G1.+, to: U1.1, size: 1 mm2, length: 1 m}}
+  2: {{from: U1.2, to: G1.-, size: 1 mm2, length: 1 m}}
+  3: {{from: U1.3, to: M1.1, size: 1 mm2, length: 1 m}}
+  4: {{from: U1.4, to: M1.2, size: 1 mm2, length: 1 m}}
+"""
+    assert "open-circuit" not in {finding.code for finding in load("t.yaml", {"t.yaml": text}).findings}
+    assert "open-circuit" in {finding.code for finding in load("t.yaml", {"t.yaml": text.replace(f"signal: {signal}", "signal: spare").replace("signal: can-low", "signal: spare")}).findings}
+
+
+def test_a_zone_that_is_no_zone_is_told_and_no_traceback() -> None:
+    text = 'places: {P1: {}, P2: {}}\nsegments: {T1: {from: P1, to: P2, length: 1 m, zone: engin}}\ndevices:\n' \
+           '  G1: {place: P1, terminals: ["+", "-"], between: [G1.+, G1.-], battery: {}}\n  R1: {place: P2, terminals: [a, b], between: [R1.a, R1.b], load: 3 A at 12 V}\n' \
+           'wires:\n  1: {from: G1.+, to: R1.a, size: 1 mm2}\n  2: {from: R1.b, to: G1.-, size: 1 mm2}\n'
+    assert "not-a-choice" in {finding.code for finding in load("t.yaml", {"t.yaml": text}).findings}
