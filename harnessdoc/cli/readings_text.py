@@ -16,10 +16,10 @@ from ..operation.nodes import placed_supplies
 from ..operation.operate import Operation, Solved
 from ..operation.pulsed import pulsed_contacts
 from ..operation.report import (
-    NoReading, given_by, kind_of, left_out_of, minus_of, outputs_on, readings_of, relays_in, solenoids_in, typical_of, units_at_work,
+    NoReading, given_by, left_out_of, minus_of, outputs_on, readings_of, relays_in, solenoids_in, typical_of, units_at_work,
 )
 from ..operation.states import case_in_words, switches_of
-from ..operation.supplies import given_a
+from ..operation.supplies import given_a, kind_of
 from ..operation.words import amps_shown, volts_with_unit
 from ..revision.words import thing_of, things_of
 from ..trade.tables import factors, said

@@ -10,15 +10,15 @@ from collections import deque
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from ..electric import Circuit, Diode, Element, Solution
+from ..electric import Circuit, Diode, Element, Relay, Solution
 from ..electric.circuit import contact_id
-from ..operation.things import kind_of
+from ..operation.catalogue import BOND, CONTACT, FUSE, GROUND, LINK, OUTPUT, WIRE, WORKS, switch_element
 from ..operation.units import commanded_on
 from ..operation.wiring import Wiring
 
-CONDUCTORS = ("wire", "fuse", "fusible link", "on metal", "inside")
+CONDUCTORS = (WIRE, FUSE, LINK, GROUND, BOND)
 """Kinds of element that conduct in every state."""
-_SWITCHED = ("switch", "on")
+_SWITCHED = (CONTACT, OUTPUT)
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,13 +56,21 @@ class Islands:
 
 
 def contacts(wiring: Wiring) -> Iterator[Piece]:
-    """The contacts of all switches and relays, in every position at once; what stands for a control unit at work too."""
+    """The contacts of all switches, relays and solenoids, in every position at once."""
     of, off = wiring.nodes.of, wiring.nodes.off
     for id, device in wiring.harness.devices.items():
         for pairs in device.closes.values():
-            yield from (Piece(f"switch {id}", of[a], of[b]) for a, b in pairs if a in of and b in of and not {a, b} & off)
-    for relay in wiring.relays:
-        yield from (Piece(relay.id, contact.common, far) for contact in relay.contacts for far in (contact.open, contact.closed) if far)
+            yield from (Piece(switch_element(id, a, b), of[a], of[b]) for a, b in pairs if a in of and b in of and not {a, b} & off)
+    yield from _of_relays(relay for relay in wiring.relays if wiring.catalogue[relay.id].kind != WORKS)
+
+
+def at_work(wiring: Wiring) -> Iterator[Piece]:
+    """What joins the references of control units to their pins while they work."""
+    yield from _of_relays(relay for relay in wiring.relays if wiring.catalogue[relay.id].kind == WORKS)
+
+
+def _of_relays(relays: Iterable[Relay]) -> Iterator[Piece]:
+    return (Piece(relay.id, contact.common, far) for relay in relays for contact in relay.contacts for far in (contact.open, contact.closed) if far)
 
 
 def outputs(wiring: Wiring) -> Iterator[Piece]:
@@ -79,12 +87,11 @@ class Bare:
 
     def __init__(self, wiring: Wiring) -> None:
         self._wiring = wiring
-        self._fixed = [element for element in wiring.elements if kind_of(element.id) in CONDUCTORS]
+        self._fixed = [element for element in wiring.elements if wiring.catalogue[element.id].kind in CONDUCTORS]
         suppressions = (relay.suppression for relay in wiring.relays)
         self._diodes = [Piece(element.id, element.a, element.b, True) for element in (*wiring.elements, *suppressions) if isinstance(element, Diode)]
         self._islands = Islands(self._fixed)
-        working = (piece for piece in contacts(wiring) if kind_of(piece.id) != "works")
-        self._ever = Islands((*self._fixed, *self._diodes, *working, *outputs(wiring)))
+        self._ever = Islands((*self._fixed, *self._diodes, *contacts(wiring), *outputs(wiring)))
 
     def may_join(self, start: str, ends: Iterable[str]) -> bool:
         """False where in no state ``way`` leads to one of ``ends``: asked first, for that is nearly always so."""
@@ -102,10 +109,10 @@ class Bare:
     def _in_state(self, circuit: Circuit, solution: Solution) -> Iterator[Piece]:
         yield from self._diodes
         for element in circuit.elements[len(self._wiring.elements):]:
-            if kind_of(element.id) in _SWITCHED:
+            if self._wiring.catalogue[element.id].kind in _SWITCHED:
                 yield Piece(element.id, element.a, element.b)
         for relay in circuit.relays:
-            if kind_of(relay.id) == "works":
+            if self._wiring.catalogue[relay.id].kind == WORKS:
                 continue
             for number, contact in enumerate(relay.contacts):
                 far = contact.open if solution.relay_states.get(relay.id, False) else contact.closed

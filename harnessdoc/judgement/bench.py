@@ -18,8 +18,8 @@ from ..network.islands import Network
 from ..operation.columns import RUN, RUNNING, START, column
 from ..operation.ohms import ohms_between
 from ..operation.operate import Operation, Solved
-from ..operation.pulsed import pulsed_contacts
-from ..operation.states import case_in_words, name_of
+from ..operation.report import NoReading, readings_of
+from ..operation.states import case_in_words, held_in_words, name_of
 from ..operation.words import amps_shown, ohms_shown, volts_shown
 from ..trade.signals import signals
 from .first_power import FirstPower, first_power
@@ -188,9 +188,8 @@ def _plugged(operation: Operation) -> Iterator[Step]:
 
 def _switches(operation: Operation, solved: Solved | None) -> str:
     """``; clutch pedal switch S3 pressed``: what is held besides the key."""
-    devices = operation.wiring.harness.devices
-    held = [f"{devices[id].title} {id} {position}".strip() for id, position in solved.case.switches.items()] if solved else []
-    return f"; {', '.join(held)}" if held else ""
+    held = ", ".join(held_in_words(operation.wiring.harness, solved.case)) if solved else ""
+    return f"; {held}" if held else ""
 
 
 def _sentence(operation: Operation, solved: Solved) -> str:
@@ -201,9 +200,10 @@ def _sentence(operation: Operation, solved: Solved) -> str:
 def _read(operation: Operation, solved: Solved | None, addresses: Iterable[str]) -> Iterator[Point]:
     if solved is None or solved.solution is None:
         return
-    wanted = [address for address in dict.fromkeys(_wired(operation, addresses)) if address not in pulsed_contacts(operation)]
-    for address, volts in operation.read(solved, wanted).items():
-        yield Point(address, "", _what(operation, address), volts_shown(volts), volts)
+    for one in readings_of(operation, solved, dict.fromkeys(_wired(operation, addresses)), None):
+        volts = None if isinstance(one.shown, NoReading) else one.shown
+        if one.shown is not NoReading.PULSED:
+            yield Point(one.address, "", _what(operation, one.address), volts_shown(volts), volts)
 
 
 def _wired(operation: Operation, addresses: Iterable[str]) -> Iterator[str]:

@@ -7,18 +7,21 @@ and a load behind another load takes no more than that one: neither is counted t
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from math import fsum
 
-from ..model.electric import Alternator, Battery, Engine, TestSupply
+from ..electric import Element
+from ..model.electric import Battery, Engine
 from ..model.electric_words import KEY_OFF
-from ..model.harness import Device
+from ..operation.catalogue import COIL
+from ..operation.nodes import placed_supplies
 from ..operation.operate import Operation, Solved
 from ..operation.states import Case
-from ..operation.supplies import elements_of, feeding
+from ..operation.supplies import elements_of, given_a, kind_of
 from ..operation.wiring import LoadPoint
 from ..trade.tables import factors
+from .flow import Flow, flow_of
 
 LEAST_A = 0.0005
 """What takes less in every state stands in no row: it is part of the rest."""
@@ -127,59 +130,43 @@ def budget(operation: Operation) -> Budget:
 
 
 def _taken(operation: Operation, solved: Solved) -> _Taken:
-    solution, circuit, wiring = solved.solution, solved.circuit, operation.wiring
-    assert solution is not None
-    supplies = {id for device in _supplies(operation) for id in elements_of(device)}
-    elements = circuit.elements_in(solution.relay_states)
-    by_id = {element.id: element for element in elements}
-    relays = {relay.id for relay in wiring.relays if relay.id.startswith("relay ")}
+    wiring, flow = operation.wiring, flow_of(operation, solved)
+    supplies = frozenset(id for device in placed_supplies(wiring.harness) for id in elements_of(device))
+    relays = [relay.id for relay in wiring.relays if wiring.catalogue[relay.id].kind == COIL]
     of_load = {load.element: load.id for load in wiring.loads if load.element}
-    feeder = feeding(elements, solution, {*of_load, *relays})
     loads: dict[str, float] = {}
     coils: dict[str, float] = {}
     inside: set[str] = set()
+    stops = {*of_load, *relays}
     for id in (*of_load, *relays):
-        element, current_a = by_id.get(id), solution.currents.get(id, 0.0)
+        element, current_a = flow.by_id.get(id), flow.solution.currents.get(id, 0.0)
         if element is None or abs(current_a) < LEAST_A / 10:
             continue
-        fed_by = feeder(element.a if current_a > 0 else element.b, id)
+        fed_by = _fed_by(flow, element, stops)
         if fed_by in supplies and id in of_load:
             loads[of_load[id]] = abs(current_a)
         elif fed_by in supplies:
             coils[id] = abs(current_a)
-        elif fed_by and fed_by not in of_load and fed_by not in relays and id in of_load:
+        elif fed_by and fed_by not in stops and id in of_load:
             inside.add(of_load[id])
-    return _Taken(loads, coils, frozenset(inside), fsum(-solution.currents.get(id, 0.0) for id in sorted(supplies)))
+    return _Taken(loads, coils, frozenset(inside), fsum(-flow.solution.currents.get(id, 0.0) for id in sorted(supplies)))
 
 
-def _supplies(operation: Operation) -> list[Device]:
-    harness = operation.wiring.harness
-    return [device for device in map(harness.devices.__getitem__, harness.supplies) if device.between is not None]
+def _fed_by(flow: Flow, element: Element, stops: Collection[str]) -> str:
+    """The source whose current an element gets, or what of ``stops`` lies before it; "" where neither is found."""
+    node = element.a if flow.solution.currents[element.id] > 0 else element.b
+    return next((before.id for before in flow.before(node) if before.id in stops or flow.gives(before)), "")
 
 
 def _sources(operation: Operation, solved: list[Solved]) -> Iterator[Source]:
     of = operation.wiring.nodes.of
-    for device in _supplies(operation):
-        assert device.between is not None
-        if any(end not in of for end in device.between):
-            continue
+    solutions = {one.case.name: one.solution for one in solved if one.solution is not None}
+    for device in placed_supplies(operation.wiring.harness):
+        assert device.between is not None and device.supply is not None
         plus, minus = (of[end] for end in device.between)
-        kind, limit = _particulars(device)
-        solutions = {one.case.name: one.solution for one in solved if one.solution is not None}
-        gives = {name: fsum(-solution.currents.get(id, 0.0) for id in elements_of(device)) for name, solution in solutions.items()}
-        yield Source(device.id, device.title, kind, limit, gives, {name: solution.across(plus, minus) for name, solution in solutions.items()})
-
-
-def _particulars(device: Device) -> tuple[str, float | None]:
-    """Kind and limit of a supply."""
-    match device.supply:
-        case Battery():
-            return "battery", None
-        case Alternator(limit=limit):
-            return "alternator", limit and limit.value
-        case TestSupply(limit=limit):
-            return "test supply", limit and limit.value
-    raise AssertionError(device.supply)
+        limit = None if isinstance(device.supply, Battery) else device.supply.limit
+        yield Source(device.id, device.title, kind_of(device), limit.value if limit else None, {name: given_a(device, solution) for name, solution in solutions.items()},
+                     {name: solution.across(plus, minus) for name, solution in solutions.items()})
 
 
 def _pulsed_words(operation: Operation, load: LoadPoint) -> str:
@@ -191,13 +178,13 @@ def _pulsed_words(operation: Operation, load: LoadPoint) -> str:
 
 def _drain(operation: Operation, solved: list[Solved], taken: Mapping[str, _Taken]) -> Drain | None:
     at_rest = next((one.case.name for one in solved if one.case.key == KEY_OFF and one.case.engine is Engine.STOPPED and not one.case.named), None)
-    if at_rest is None or not any(isinstance(device.supply, Battery) for device in _supplies(operation)):
+    if at_rest is None or not any(isinstance(device.supply, Battery) for device in placed_supplies(operation.wiring.harness)):
         return None
     of = taken[at_rest]
     by_id = {load.id: load for load in operation.wiring.loads}
     parts: list[tuple[str, LoadPoint | None, float]] = [(load.title, load, of.loads[id]) for id, load in by_id.items() if of.loads.get(id, 0.0) >= LEAST_A / 5]
     parts += [(f"coil of {id}", None, amps) for id, amps in of.coils.items() if amps >= LEAST_A / 5]
-    parts.sort(key=lambda part: -part[2])
+    parts.sort(key=lambda part: -round(part[2], 6))     # of equal ones the last digits say nothing: as described
     parts.append(("the rest", None, of.total_a - fsum(amps for _, _, amps in parts)))
     battery_ah = factors()["drain-battery"].value
     days = battery_ah / 2 / of.total_a / _HOURS_A_DAY if of.total_a >= LEAST_A / 5 else None

@@ -24,7 +24,8 @@ from ..operation.words import amps_shown
 from ..trade.drop_limits import DropLimit, drop_limit
 from ..trade.tables import factors
 from ..trade.tables import said as told
-from .path import NO_CURRENT_A, Path, Step, path_of
+from .flow import NO_CURRENT_A
+from .path import Path, Step, path_of
 from .verdict import Verdict, fails, holds, not_judged
 from .wires import peaks
 

@@ -13,13 +13,12 @@ from dataclasses import dataclass
 
 from ..electric import Battery, Supply
 from ..model.harness import OPEN, UNKNOWN, Contact, Harness, Kind
-from ..operation.catalogue import CONTACT, FUSE, GROUND, INSIDE, LINK, WIRE
+from ..operation.catalogue import BOND, CONTACT, FUSE, GROUND, LINK, WIRE
 from ..operation.nodes import ASSUMED_METAL
 from ..operation.operate import Operation
-from ..operation.things import kind_of
 from ..operation.wiring import LoadPoint, Wiring
 from ..trade.signals import signals
-from .bare import CONDUCTORS, Islands, Piece, contacts, outputs
+from .bare import CONDUCTORS, Islands, Piece, at_work, contacts, outputs
 from .reach import graph_of, reach
 
 METALS = ("engine", "body", "frame")
@@ -61,22 +60,22 @@ def loose_metals(operation: Operation) -> tuple[LooseMetal, ...]:
     """The metals of the harness that are not joined to battery minus, in the order of METALS."""
     wiring = operation.wiring
     nodes = wiring.nodes
-    on = {metal: [element.id.removesuffix(" on metal") for element in wiring.elements if element.b == nodes.metal(metal) and kind_of(element.id) == "on metal"]
-          for metal in METALS}
+    studs = [(element.b, entry.a) for element in wiring.elements if (entry := wiring.catalogue[element.id]).kind == GROUND]
+    on = {metal: [address for node, address in studs if node == nodes.metal(metal)] for metal in METALS}
     islands = Islands(_bare(wiring))
     if islands.of(nodes.plus) == islands.of(nodes.reference):
         return ()       # a short circuit: others tell
     # Plus is no strap: over it the contacts of two relays would join anything.
     plus = {node for node in nodes.of.values() if islands.of(node) == islands.of(nodes.plus)}
-    tied, inside = (reach(graph_of(operation), {nodes.reference: 0.0}, lambda edge: 1.0, over, plus) for over in (_STRAPS, (*_STRAPS, INSIDE)))
+    tied, inside = (reach(graph_of(operation), {nodes.reference: 0.0}, lambda edge: 1.0, over, plus) for over in (_STRAPS, (*_STRAPS, BOND)))
     unsure = _unsure(wiring, islands)
     found = []
     for metal, grounds in on.items():
         node = nodes.metal(metal)
         if not grounds or node in tied.cost or {islands.of(node), islands.of(nodes.reference)} <= unsure:
             continue
-        through = tuple(dict.fromkeys(unit for edge in inside.way(node) if edge.entry.kind == INSIDE for unit in wiring.units
-                                      if f"ground of {unit}" in (edge.a, edge.b))) if node in inside.cost else ()
+        through = tuple(dict.fromkeys(id for edge in inside.way(node) if edge.entry.kind == BOND for id, unit in wiring.units.items()
+                                      if unit.ground in (edge.a, edge.b))) if node in inside.cost else ()
         assumed = metal == ASSUMED_METAL and all(_metal_of(wiring.harness, address) is None for address in grounds)
         found.append(LooseMetal(metal, tuple(grounds), assumed, through))
     return tuple(found)
@@ -152,15 +151,15 @@ def _gathered(wiring: Wiring, islands: Islands, groups: Islands, dead: Mapping[s
 
 
 def _bare(wiring: Wiring) -> Iterator[Piece]:
-    return (Piece(element.id, element.a, element.b) for element in wiring.elements if kind_of(element.id) in CONDUCTORS)
+    return (Piece(element.id, element.a, element.b) for element in wiring.elements if wiring.catalogue[element.id].kind in CONDUCTORS)
 
 
 def _others(wiring: Wiring) -> Iterator[tuple[str, str]]:
     """What may carry current between islands besides loads and coils."""
-    yield from ((piece.a, piece.b) for piece in (*contacts(wiring), *outputs(wiring)))
+    yield from ((piece.a, piece.b) for piece in (*contacts(wiring), *at_work(wiring), *outputs(wiring)))
     loads = {load.element for load in wiring.loads}
     for element in wiring.elements:
-        if kind_of(element.id) not in CONDUCTORS and element.id not in loads and not isinstance(element, Battery | Supply):
+        if wiring.catalogue[element.id].kind not in CONDUCTORS and element.id not in loads and not isinstance(element, Battery | Supply):
             yield element.a, element.b
     for part in wiring.harness.parts.values():
         if part.kind == "resistor" and part.value is None:
@@ -191,7 +190,7 @@ def _rails(wiring: Wiring, islands: Islands) -> tuple[set[str], set[str]]:
 def _unsure(wiring: Wiring, islands: Islands) -> set[str]:
     """The islands from which something may lead on that the description does not say."""
     harness, nodes = wiring.harness, wiring.nodes
-    touched = {node for element in wiring.elements if kind_of(element.id) != "wire" for node in (element.a, element.b)}
+    touched = {node for element in wiring.elements if wiring.catalogue[element.id].kind != WIRE for node in (element.a, element.b)}
     touched |= {node for pair in _others(wiring) for node in pair}
     touched |= {node for load in wiring.loads for node in (load.node_a, load.node_b)}
     pulsed = {wire.id for wire in harness.wires.values() if (circuit := harness.circuits.get(wire.circuit)) is not None and circuit.pulsed}

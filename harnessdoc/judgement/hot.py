@@ -12,9 +12,11 @@ from dataclasses import dataclass
 
 from ..model.electric import Engine
 from ..model.electric_words import KEY_OFF, KEY_POSITIONS
+from ..operation.catalogue import PROTECTS, WIRE
 from ..operation.operate import Operation, Solved
 from ..operation.states import Case
-from ..operation.wiring import fuse_element, wire_element
+from ..operation.wiring import Wiring
+from .bare import contacts
 
 LIVE = 0.5
 """Share of the supply from which a point is live. Design choice."""
@@ -57,7 +59,7 @@ def _feeds(operation: Operation) -> dict[str, str]:
 def _by_steps(operation: Operation) -> list[str]:
     """The nodes that the source reaches without passing a load, the nearest first."""
     neighbours: dict[str, list[str]] = {}
-    for a, b in _ways(operation):
+    for a, b in _ways(operation.wiring):
         neighbours.setdefault(a, []).append(b)
         neighbours.setdefault(b, []).append(a)
     reached, seen = [operation.wiring.nodes.plus], {operation.wiring.nodes.plus}
@@ -68,19 +70,10 @@ def _by_steps(operation: Operation) -> list[str]:
     return reached
 
 
-def _ways(operation: Operation) -> Iterator[tuple[str, str]]:
+def _ways(wiring: Wiring) -> Iterator[tuple[str, str]]:
     """Pairs of nodes that a wire, a fuse or a contact joins in some position."""
-    wiring, of = operation.wiring, operation.wiring.nodes.of
-    passing = {wire_element(id) for id in wiring.conductors} | {fuse_element(part) for part in wiring.harness.parts.values() if part.kind in ("fuse", "fusible link")}
-    for element in wiring.elements:
-        if element.id in passing:
-            yield element.a, element.b
-    for relay in wiring.relays:
-        for contact in relay.contacts if relay.id.startswith(("relay ", "load ")) else ():
-            yield from ((contact.common, far) for far in (contact.open, contact.closed) if far)
-    for device in wiring.harness.devices.values():
-        for pairs in device.closes.values():
-            yield from ((of[a], of[b]) for a, b in pairs if a in of and b in of and not {a, b} & wiring.nodes.off)
+    passing = (element for element in wiring.elements if wiring.catalogue[element.id].kind in (WIRE, *PROTECTS))
+    return ((piece.a, piece.b) for piece in (*passing, *contacts(wiring)))
 
 
 def _proposed(operation: Operation, feed: str) -> tuple[str, ...]:

@@ -12,9 +12,8 @@ from dataclasses import dataclass, replace
 
 from ..findings import Severity
 from ..model.harness import Part
-from ..operation.catalogue import LINK, PROTECTS, WIRE
+from ..operation.catalogue import LINK, PROTECTS, WIRE, part_element
 from ..operation.operate import Operation
-from ..operation.wiring import fuse_element
 from ..operation.words import amps_shown
 from ..trade.ampacity import Ampacity
 from ..trade.fuse_gates import gates
@@ -22,7 +21,7 @@ from ..trade.fusible_links import area_ratio, link_for, link_rule, protects
 from ..trade.tables import Fact, factors
 from ..trade.tables import said as told
 from ..trade.wire_fuses import handbook_fuse_a
-from .path import NO_CURRENT_A
+from .flow import NO_CURRENT_A
 from .reach import Reached, lengths_mm
 from .remedy import long_share, remedies
 from .supply_ways import Short, SupplyWays
@@ -90,9 +89,9 @@ def protections(operation: Operation, ways: SupplyWays, wires: Mapping[str, Wire
 
 
 def _protection(operation: Operation, ways: SupplyWays, wires: Mapping[str, WireJudged], part: Part) -> Protection:
-    carried, cranking = peaks(operation, fuse_element(part))
+    carried, cranking = peaks(operation, part_element(part))
     rating_a = part.rating.value if part.rating else None
-    edge = ways.graph.edges.get(fuse_element(part))
+    edge = ways.graph.edges.get(part_element(part))
     if any(f"{part.id}.{name}" in ways.wiring.nodes.off for name in part.terminals):
         node, why = "", "airbag circuit"
     else:

@@ -12,19 +12,18 @@ from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from heapq import heapify, heappop, heappush
 
-from ..electric import Diode, Element, Fuse, Resistor
-from ..operation.catalogue import CONTACT, DIODE, FUSE, GROUND, INSIDE, LINK, WIRE, Entry, catalogue, switch_element
+from ..electric import Diode, Fuse, Resistor
+from ..electric.circuit import contact_id
+from ..operation.catalogue import BOND, CONTACT, DIODE, FUSE, GROUND, LINK, WIRE, Catalogue, Entry, switch_element, wire_element
 from ..operation.operate import Operation
-from ..operation.wiring import Wiring, wire_element
+from ..operation.wiring import Wiring
 from ..trade.tables import factors
 
 PULLED_IN, AT_REST = "pulled in", "at rest"
 OUT = (WIRE, CONTACT, DIODE)
 """Over these a fuse feeds what is behind it."""
 FED = (*OUT, FUSE, LINK)
-BACK = (*FED, GROUND, INSIDE)
-_INNER_GROUND = " inside"
-"""How ``units.unit_of`` ends the ids of what joins the ground pins of a device."""
+BACK = (*FED, GROUND, BOND)
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +33,7 @@ class Edge:
     ohm:       a fuse's at its rating
     switch:    the device or relay whose contact it is, "" of anything else; positions: in which it is closed
     length_mm: of a wire, 0 of anything else; None: not known
-    entry:     what it is; of the ground inside a device without addresses
+    entry:     what it is
     """
 
     id: str
@@ -146,36 +145,24 @@ def _graph(operation: Operation) -> Graph:
 
 def _edges(wiring: Wiring) -> Iterator[Edge]:
     of, off = wiring.nodes.of, wiring.nodes.off
-    entries = catalogue(wiring)
+    entries = wiring.catalogue
     for id, conductor in wiring.conductors.items():
         # Also of circuits that pulse: a fuse protects their copper too.
         entry = entries[wire_element(id)]
         if not {entry.a, entry.b} & off:
             yield Edge(wire_element(id), of[entry.a], of[entry.b], conductor.ohm, entry, conductor.length_mm)
     for element in wiring.elements:
-        known = entries.get(element.id)
-        if isinstance(element, Fuse) or known is not None and known.kind in (FUSE, LINK):
-            assert known is not None
-            yield Edge(element.id, element.a, element.b, _fuse_ohm(element), known)
-        elif isinstance(element, Resistor) and known is not None and known.kind == GROUND:
-            yield Edge(element.id, element.a, element.b, element.ohm, known)
-        elif isinstance(element, Resistor) and known is None and element.id.endswith(_INNER_GROUND):
-            yield Edge(element.id, element.a, element.b, element.ohm, Entry(INSIDE, element.id, "", ""))
-        elif isinstance(element, Diode) and known is not None and known.kind == DIODE:
-            yield Edge(element.id, element.a, element.b, element.ohm, known)
+        entry = entries[element.id]
+        if isinstance(element, Fuse):
+            # At its rating: what a short has to come through is warm before it opens.
+            yield Edge(element.id, element.a, element.b, element.drop_v / element.rating_a, entry)
+        elif isinstance(element, Resistor | Diode) and entry.kind in (FUSE, LINK, GROUND, BOND, DIODE):
+            yield Edge(element.id, element.a, element.b, element.ohm, entry)
     yield from _of_switches(wiring, entries)
     yield from _of_relays(wiring, entries)
 
 
-def _fuse_ohm(element: Element) -> float:
-    """At its rating: what a short has to come through is warm before it opens."""
-    if isinstance(element, Fuse):
-        return element.drop_v / element.rating_a
-    assert isinstance(element, Resistor)
-    return element.ohm
-
-
-def _of_switches(wiring: Wiring, entries: Mapping[str, Entry]) -> Iterator[Edge]:
+def _of_switches(wiring: Wiring, entries: Catalogue) -> Iterator[Edge]:
     ohm, of = factors()["switch-closed"].value, wiring.nodes.of
     for id, device in wiring.harness.devices.items():
         closed_in: dict[tuple[str, str], set[str]] = {}
@@ -188,14 +175,13 @@ def _of_switches(wiring: Wiring, entries: Mapping[str, Entry]) -> Iterator[Edge]
             yield Edge(element, of[a], of[b], ohm, entries[element], 0.0, id, frozenset(positions))
 
 
-def _of_relays(wiring: Wiring, entries: Mapping[str, Entry]) -> Iterator[Edge]:
+def _of_relays(wiring: Wiring, entries: Catalogue) -> Iterator[Edge]:
     for relay in wiring.relays:
         for number, contact in enumerate(relay.contacts):
-            id = f"{relay.id} contact {number}"
-            if id in entries and entries[id].kind == CONTACT:
+            id = contact_id(relay, number)
+            if entries[id].kind == CONTACT:
                 far, position = (contact.open, PULLED_IN) if contact.open else (contact.closed, AT_REST)
                 yield Edge(id, contact.common, far, contact.ohm, entries[id], 0.0, relay.id, frozenset((position,)))
-
 
 
 

@@ -16,7 +16,7 @@ from ..model.harness import Device
 from ..operation.operate import Operation
 from ..operation.states import Case
 from ..operation.units import FEEDS, REFERENCE
-from ..operation.wiring import wire_up
+from ..operation.wire_up import wire_up
 from ..trade.signals import signals
 
 LAMP_W = 5.0

@@ -17,15 +17,15 @@ from ..findings import Severity
 from ..geometry.measure import Geometry
 from ..model.electric import Engine
 from ..model.harness import Wire
+from ..operation.catalogue import wire_element
 from ..operation.conductors import Conductor
 from ..operation.operate import Operation, Solved
-from ..operation.wiring import wire_element
 from ..operation.words import amps_shown
 from ..trade.ampacity import Ampacity, NotInTable, ampacity, of_free_air
 from ..trade.bundle_derating import conductor_temperature_c
 from ..trade.sizes import Size
 from ..trade.tables import Fact, factors
-from .path import NO_CURRENT_A
+from .flow import NO_CURRENT_A
 from .verdict import Verdict, fails, holds, not_judged
 
 ENGINE_SPACES = ("engine", "flexing", "hot")

@@ -12,9 +12,9 @@ from ..electric import Circuit, Element, Resistor, Unsolved, solve
 from ..electric.solve import resistances
 from ..network.continuity import PathCheck
 from ..network.islands import connect
+from .catalogue import wire_element
 from .conductors import LEAST_OHM
 from .operate import Operation
-from .wiring import wire_element
 
 BENCH_C = 20.0
 """Temperature of the copper at which ohms are given."""

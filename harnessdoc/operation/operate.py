@@ -18,7 +18,8 @@ from ..network.islands import Network
 from .conductors import conductors
 from .nodes import find_nodes, placed_supplies
 from .states import Case, default_cases
-from .wiring import Wiring, wire_up
+from .wire_up import wire_up
+from .wiring import Wiring
 
 T = TypeVar("T")
 

@@ -9,15 +9,16 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from enum import Enum
 
-from ..model.electric import Alternator, Battery
+from ..model.electric import Battery
 from ..model.given import ambient_c, on_ohm
 from ..model.harness import Device
+from .catalogue import awake_id, output_element, part_element
 from .nodes import placed_supplies
 from .operate import Operation, Solved
 from .pulsed import pulsed_contacts
-from .supplies import given_a
-from .units import awake_id, commanded_on, output_element
-from .wiring import Aside, relay_element
+from .supplies import given_a, kind_of
+from .units import commanded_on
+from .wiring import Aside
 
 
 class NoReading(Enum):
@@ -58,11 +59,6 @@ def readings_of(operation: Operation, solved: Solved, addresses: Iterable[str], 
         yield Reading(address, without if volts is None else volts)
 
 
-def kind_of(supply: Device) -> str:
-    """What kind of supply a device is, in words."""
-    return "battery" if isinstance(supply.supply, Battery) else "alternator" if isinstance(supply.supply, Alternator) else "test supply"
-
-
 def given_by(operation: Operation, solved: Solved) -> Iterator[Supplied]:
     """What each supply gives in a state."""
     assert solved.solution is not None
@@ -83,7 +79,7 @@ def minus_of(operation: Operation) -> tuple[str, str]:
 
 def relays_in(operation: Operation, solved: Solved) -> tuple[str, ...]:
     """The relays that are pulled in, by id."""
-    return _in(solved, {part.id: relay_element(part.id) for part in operation.wiring.harness.parts.values() if part.kind == "relay"})
+    return _in(solved, {part.id: part_element(part) for part in operation.wiring.harness.parts.values() if part.kind == "relay"})
 
 
 def solenoids_in(operation: Operation, solved: Solved) -> tuple[str, ...]:

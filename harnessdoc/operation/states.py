@@ -12,7 +12,7 @@ battery, feed bars and grounds; then the states that the user names.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from itertools import combinations
 
@@ -52,18 +52,22 @@ class Case:
     @property
     def words(self) -> str:
         """``key run, engine stopped, S2 pressed``."""
-        held = [f"{switch} {position}" for switch, position in self.switches.items()]
+        return self.with_held(f"{switch} {position}" for switch, position in self.switches.items())
+
+    def with_held(self, held: Iterable[str]) -> str:
+        """The same with other words for the switches."""
         on = [f"{' and '.join(self.commanded)} on"] if self.commanded else []
         return ", ".join((f"key {self.key}", f"engine {self.engine.value}", *held, *on))
 
 
 def case_in_words(harness: Harness, case: Case) -> str:
     """``key start, engine cranking, clutch pedal switch S3 pressed``."""
-    words = case.words
-    for switch, position in case.switches.items():
-        title = harness.devices[switch].title
-        words = words.replace(f", {switch} {position}", f", {title} {switch} {position}" if title else f", {switch} {position}")
-    return words
+    return case.with_held(held_in_words(harness, case))
+
+
+def held_in_words(harness: Harness, case: Case) -> Iterator[str]:
+    """``clutch pedal switch S3 pressed``: the switches that are held besides the key."""
+    return (f"{harness.devices[id].title} {id} {position}".strip() for id, position in case.switches.items())
 
 
 def default_cases(harness: Harness, network: Network, nodes: Nodes) -> tuple[Case, ...]:

@@ -1,20 +1,19 @@
-"""What stands behind the pins of a device: its ground, its supply, references, pull-ups, outputs, diodes.
+"""A device as its pins see it: its ground, its supply, what its outputs are while they are on, what it draws.
 
-Takes a device and its contacts; gives the elements and relays of its inside. A device
-that has a supply pin and gives references works from some volts on; that is a relay whose
-coil is its supply pin, so that a reference is there when the supply is and not before.
+Takes a device and its contacts; gives a Unit, and of it elements. What stands behind its pins in
+every state is put in by ``insides.py``.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
-from ..electric import Battery, Contact, Diode, Element, Relay, Resistor
+from ..electric import Element, Resistor
 from ..model.given import on_ohm
 from ..model.harness import Contact as Pin
 from ..trade.signals import signals
-from ..trade.tables import factors
+from .catalogue import output_element
 from .nodes import Nodes
 
 FEEDS = ("feed-relay", "feed-switched", "feed-run", "feed-constant", "feed-accessory", "feed-lighting", "feed-start", "feed-5v", "feed-sensor")
@@ -24,7 +23,6 @@ REFERENCE = "reference-5v"
 CAN = ("can-high", "can-low")
 BRIDGE = "output-bridge"
 REFERENCE_V = 5.0
-HYSTERESIS = 0.9
 _SUPPLY_RAIL = "supply"
 """The rail an output drives up to that stands at its supply pin; what drives up to another is no part of the circuit."""
 
@@ -42,68 +40,16 @@ class Unit:
     feed: str | None
 
 
-def unit_of(device: str, pins: Sequence[Pin], nodes: Nodes) -> tuple[Unit, list[Element]]:
-    """The unit, and what joins its ground pins inside."""
-    grounds = [pin for kind in GROUNDS for pin in pins if pin.signal == kind]
-    feeds = [pin for kind in FEEDS for pin in pins if pin.signal == kind]
-    feed = feeds[0].address if feeds else None
-    if len(grounds) < 2:
-        return Unit(device, tuple(pins), nodes.of[grounds[0].address] if grounds else None, feed), []
-    inner = f"ground of {device}"
-    joints = [Resistor(f"{pin.address} inside", nodes.of[pin.address], inner, factors()["unit-ground"].value) for pin in grounds]
-    return Unit(device, tuple(pins), inner, feed), joints
+def unit_of(device: str, pins: Sequence[Pin], nodes: Nodes) -> Unit:
+    """The unit; several ground pins are joined in a node of its own (``insides.py``)."""
+    grounds, feeds = ground_pins(pins), [pin for kind in FEEDS for pin in pins if pin.signal == kind]
+    ground = None if not grounds else nodes.of[grounds[0].address] if len(grounds) == 1 else f"ground of {device}"
+    return Unit(device, tuple(pins), ground, feeds[0].address if feeds else None)
 
 
-def fixed_inside(unit: Unit, nodes: Nodes, supply_v: float) -> tuple[list[Element], list[Relay]]:
-    """What is there in every state: pull-ups, pull-downs, diodes, references."""
-    elements: list[Element] = []
-    steady: dict[float, list[Contact]] = {}
-    feed = nodes.of[unit.feed] if unit.feed else None
-    for pin in unit.pins:
-        if pin.address in nodes.off:
-            continue
-        node, inside = nodes.of[pin.address], pin.inside
-        if pin.signal == REFERENCE:
-            steady.setdefault(REFERENCE_V, []).append(Contact(f"{REFERENCE_V:g} V of {unit.device}", node, "", factors()["unit-reference"].value))
-        if pin.signal in CAN:
-            volts = factors()["can-rest"].value
-            steady.setdefault(volts, []).append(Contact(f"{volts:g} V of {unit.device}", node, "", factors()["can-bias"].value))
-        if inside is None:
-            continue
-        if inside.pull_up and inside.pull_up.to is None and feed:
-            elements.append(Resistor(f"{pin.address} pull-up", feed, node, inside.pull_up.resistance.value))
-        elif inside.pull_up and inside.pull_up.to is not None:
-            volts = inside.pull_up.to.value
-            steady.setdefault(volts, []).append(Contact(f"{volts:g} V of {unit.device}", node, "", inside.pull_up.resistance.value))
-        if unit.ground and inside.pull_down:
-            elements.append(Resistor(f"{pin.address} pull-down", node, unit.ground, inside.pull_down.value))
-        if unit.ground and inside.diode in ("to ground", "both"):
-            elements.append(Diode(f"{pin.address} diode to ground", unit.ground, node))
-        if feed and inside.diode in ("to supply", "both"):
-            elements.append(Diode(f"{pin.address} diode to supply", node, feed))
-    relays = list(_awake(unit, feed, steady, supply_v)) if steady and unit.ground else []
-    elements += [Battery(f"{volts:g} V of {unit.device}", f"{volts:g} V of {unit.device}", unit.ground or "", volts, factors()["supply-inner"].value)
-                 for volts in steady if unit.ground]
-    return elements, relays
-
-
-def _awake(unit: Unit, feed: str | None, steady: Mapping[float, list[Contact]], supply_v: float) -> Iterator[Relay]:
-    """What joins the steady voltages to their pins while the device works; without a supply pin nothing tells, and it never does."""
-    if feed is None or unit.ground is None:
-        return
-    wakes = factors()["unit-wakes"].value * supply_v / 12.0
-    contacts = tuple(contact for group in steady.values() for contact in group)
-    yield Relay(awake_id(unit.device), feed, unit.ground, factors()["unit-input"].value, wakes, wakes * HYSTERESIS, contacts)
-
-
-def awake_id(device: str) -> str:
-    """The relay that stands for a device at work."""
-    return f"{device} works"
-
-
-def output_element(address: str) -> str:
-    """The element that an output is while it is on."""
-    return f"{address} on"
+def ground_pins(pins: Sequence[Pin]) -> list[Pin]:
+    """In the order of GROUNDS."""
+    return [pin for kind in GROUNDS for pin in pins if pin.signal == kind]
 
 
 def lacking(unit: Unit, pin: Pin) -> str:

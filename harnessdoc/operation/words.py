@@ -1,10 +1,12 @@
-"""Volts, amperes and ohms as a meter at the bench shows them.
+"""Volts, amperes and ohms as a meter at the bench shows them, and lists of things and states.
 
-Takes numbers in V, A, ohm; gives short texts. The unit of volts and ohms stands in the head of
+Takes numbers in V, A, ohm, or words; gives short texts. The unit of volts and ohms stands in the head of
 their column; amperes carry theirs, for a drain is read in mA and a starter in A.
 """
 
 from __future__ import annotations
+
+from collections.abc import Sequence
 
 FLOATING = "float"
 PULSED = "pulsed"
@@ -36,6 +38,16 @@ def amps_shown(amps: float) -> str:
     if milli < 999.5:
         return f"{_plain(f'{amps * 1000:.1f}' if milli < 99.95 else f'{amps * 1000:.0f}')} mA"
     return f"{amps:.2f} A" if milli < 9_995 else f"{amps:.1f} A" if milli < 99_950 else f"{amps:.0f} A"
+
+
+def listed(words: Sequence[str]) -> str:
+    """``a``, ``a and b``, ``a, b and c``."""
+    return " and ".join(filter(None, (", ".join(words[:-1]), *words[-1:])))
+
+
+def in_states(states: Sequence[str]) -> str:
+    """``in state 'run, stopped' and 4 more``."""
+    return f"in state '{states[0]}'" + (f" and {len(states) - 1} more" if len(states) > 1 else "")
 
 
 def _plain(number: str) -> str:

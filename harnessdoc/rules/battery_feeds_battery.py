@@ -55,9 +55,8 @@ def check(subject: Subject) -> Iterator[Finding]:
     if subject.operation is None:
         return
     from ..model.electric import Battery, Engine
-    from ..operation.report import kind_of
-    from ..operation.supplies import given_a
-    from ..operation.things import in_states
+    from ..operation.supplies import given_a, kind_of
+    from ..operation.words import in_states
     from ..operation.words import amps_shown, volts_shown
 
     operation, harness = subject.operation, subject.harness

@@ -62,11 +62,12 @@ def check(subject: Subject) -> Iterator[Finding]:
     if subject.operation is None:
         return
     from ..judgement.floating import open_loops
-    from ..operation.things import listed, thing_of
+    from ..operation.catalogue import load_element
+    from ..operation.words import listed
 
-    harness = subject.harness
+    harness, catalogue = subject.harness, subject.operation.wiring.catalogue
     for loop in open_loops(subject.operation):
-        things = [thing_of(harness, f"load {load.id}") for load in loop.loads]
+        things = [((entry := catalogue[load_element(load.id)]).thing, entry.source) for load in loop.loads]
         things += [(f"the coil of relay {id}", harness.parts[id].source) for id in loop.relays]
         words = [thing for thing, _ in things]
         named = listed([*words[:_MOST_NAMED], *([f"{len(words) - _MOST_NAMED} more"] if len(words) > _MOST_NAMED else [])])
@@ -83,7 +84,7 @@ def _lacks(loop: OpenLoop, named: str) -> str:
 
 
 def _ends(loop: OpenLoop) -> str:
-    from ..operation.things import listed
+    from ..operation.words import listed
 
     shown = [*loop.ends[:_MOST_NAMED], *([f"{len(loop.ends) - _MOST_NAMED} more"] if len(loop.ends) > _MOST_NAMED else [])]
     if loop.lacks_feed and loop.lacks_return:

@@ -75,20 +75,20 @@ def check(subject: Subject) -> Iterator[Finding]:
     if subject.operation is None:
         return
     from ..judgement.shorts import reference_shorts
-    from ..operation.things import in_states, thing_of, things_in_words
-    from ..operation.words import amps_shown, volts_with_unit
+    from ..operation.catalogue import things_in_words
+    from ..operation.words import amps_shown, in_states, volts_with_unit
 
-    harness = subject.harness
+    harness, catalogue = subject.harness, subject.operation.wiring.catalogue
     for short in reference_shorts(subject.operation):
         contact = harness.contacts[short.source]
         assert short.amps is not None and short.volts is not None
-        way = f" through {things_in_words(harness, short.way)}" if short.way else ""
+        way = f" through {things_in_words(catalogue, short.way)}" if short.way else ""
         flows = "into" if short.amps < 0 else "out of"
-        most = thing_of(harness, short.most[0]) if short.most else None
-        carries = f", {amps_shown(short.most[1])} in {most[0]}" if short.most and most else ""
+        most = catalogue[short.most[0]] if short.most else None
+        carries = f", {amps_shown(short.most[1])} in {most.thing}" if short.most and most else ""
         yield Finding(
             CODE, SEVERITY,
             f"5 V reference {short.source} is joined to {'battery plus' if short.to_plus else 'ground'}{way} {in_states(short.states)}: "
             f"{volts_with_unit(short.volts)} stand there, {amps_shown(abs(short.amps))} flow {flows} the control unit{carries}",
             contact.source.place(), "one of these leads to the wrong cavity: mend it before the control unit is plugged in",
-            (Related(most[1].place(), f"{most[0]} stands here"),) if most else ())
+            (Related(most.source.place(), f"{most.thing} stands here"),) if most else ())

@@ -1,8 +1,8 @@
 """A battery, test supply or alternator that is short-circuited.
 
 What it checks: in every state, that something that takes the current lies between the
-poles of each source: a load, a coil, a resistor; and that what it feeds leaves it a quarter of
-its voltage at least.
+poles of each source, and between the ends of batteries in series: a load, a coil, a resistor; and
+that what a source feeds leaves it a quarter of its voltage at least.
 
 Why it matters: hundreds of amperes flow at once. What is not fused glows and sets fire to
 the rest of the loom; a battery may burst.
@@ -29,7 +29,7 @@ Example that passes:
       2: {from: F1.2, to: H1.1, size: 2.5 mm2, colour: BK, type: TXL, length: 600 mm}
       3: {from: H1.2, to: G1.-, size: 2.5 mm2, colour: BK, type: TXL, length: 600 mm}
 
-Limits and source: each source is looked at between its own poles; the quarter is a design choice, a
+Limits and source: a row of batteries is told once, as a whole; the quarter is a design choice, a
 starter leaves more than half. What a wire may carry, and whether its fuse blows in time, is told
 elsewhere.
 """
@@ -43,6 +43,7 @@ from ..findings import Finding, Related, Severity
 
 if TYPE_CHECKING:
     from ..judgement.shorts import Short
+    from ..operation.catalogue import Entry
     from .registry import Subject
 
 CODE = "shorted-source"
@@ -52,48 +53,46 @@ SEVERITY = Severity.HAZARD
 def check(subject: Subject) -> Iterator[Finding]:
     if subject.operation is None:
         return
-    from ..operation.report import kind_of as kind_of_supply
     from ..judgement.shorts import source_shorts
-    from ..operation.things import in_states, thing_of, things_in_words
-    from ..operation.words import amps_shown, volts_shown
+    from ..operation.catalogue import things_in_words
+    from ..operation.supplies import supply_element
+    from ..operation.words import amps_shown, in_states, listed, volts_shown
 
-    harness = subject.harness
+    harness, catalogue = subject.harness, subject.operation.wiring.catalogue
     for short in source_shorts(subject.operation):
-        device = harness.devices[short.source]
-        assert device.between is not None
-        poles, kind = " and ".join(device.between), kind_of_supply(device)
-        source = f"{kind} {device.id}"
-        place = device.source.place_of("between")
+        row = [harness.devices[id] for id in short.row]
+        source = f"{listed([supply_element(device) for device in row])}{' in series are' if len(row) > 1 else ' is'}"
+        poles, place = " and ".join(short.poles), row[0].source.place_of("between")
         if short.amps is None or short.volts is None:
-            yield Finding(CODE, SEVERITY, f"{source} is short-circuited: {poles} are one piece of copper{_joints(subject, short)}; nothing is solved", place,
+            yield Finding(CODE, SEVERITY, f"{source} short-circuited: {poles} are one piece of copper{_joints(subject, short)}; nothing is solved", place,
                           "take out what joins its poles")
             continue
-        most = thing_of(harness, short.most[0]) if short.most else None
-        carries = f", {amps_shown(short.most[1])} of it in {most[0]}{_size(subject, short)}" if short.most and most else ""
-        flow = f"{amps_shown(short.amps)} flow{carries}, {volts_shown(short.volts)} V are left at {device.between[0]}"
+        most = catalogue[short.most[0]] if short.most else None
+        carries = f", {amps_shown(short.most[1])} of it in {most.thing}{_size(subject, most)}" if short.most and most else ""
+        flow = f"{amps_shown(short.amps)} flow{carries}, {volts_shown(short.volts)} V are left at {short.poles[0]}"
         if short.way:
-            said = f"{source} is short-circuited {in_states(short.states)}: through {things_in_words(harness, short.way)} nothing takes the current between {poles}; {flow}"
+            said = f"{source} short-circuited {in_states(short.states)}: through {things_in_words(catalogue, short.way)} nothing takes the current between {poles}; {flow}"
             do = "one of these leads to the wrong end: mend it before any power is put on"
         else:
-            said = f"{source} is asked for more than it can give {in_states(short.states)}: {flow}"
+            said = f"{source} asked for more than it can give {in_states(short.states)}: {flow}"
             do = "check what this load takes, number and unit"
-        related = (Related(most[1].place(), f"{most[0]} carries most of it"),) if most else ()
+        related = (Related(most.source.place(), f"{most.thing} carries most of it"),) if most else ()
         yield Finding(CODE, SEVERITY, said, place, do, related)
 
 
-def _size(subject: Subject, short: Short) -> str:
-    wire = subject.harness.wires.get(short.most[0].removeprefix("wire ")) if short.most else None
+def _size(subject: Subject, entry: Entry) -> str:
+    wire = subject.harness.wires.get(entry.wire)
     return f" ({wire.size})" if wire is not None and wire.size is not None else ""
 
 
 def _joints(subject: Subject, short: Short) -> str:
     """What joins the poles without a wire."""
     from ..judgement.bare import Piece, shortest
-    from ..operation.things import listed
+    from ..operation.words import listed
 
-    between = subject.harness.devices[short.source].between
-    if between is None or between[0] == between[1]:
+    plus, minus = short.poles
+    if plus == minus:
         return ""
     named = {"bar": "bar {}", "mated": "the mated halves {}", "link": "a link in device {}"}
     pieces = [Piece(named[joint.kind].format(joint.id), joint.a, joint.b) for joint in subject.network.joints]
-    return f" through {listed(list(dict.fromkeys(shortest(pieces, between[0], (between[1],)) or ())))}"
+    return f" through {listed(list(dict.fromkeys(shortest(pieces, plus, (minus,)) or ())))}"

@@ -36,7 +36,7 @@ told by `shorted-source`.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from ..findings import Finding, Related, Severity
@@ -44,6 +44,7 @@ from ..model.electric_words import MOST_SUPPLY_V
 
 if TYPE_CHECKING:
     from ..model.harness import Harness
+    from ..operation.catalogue import Entry
     from .registry import Subject
 
 CODE = "state-not-solved"
@@ -62,9 +63,9 @@ def check(subject: Subject) -> Iterator[Finding]:
     if subject.operation is None:
         return
     from ..judgement.shorts import SHORTED
-    from ..operation.things import in_states, thing_of
+    from ..operation.words import in_states
 
-    harness = subject.harness
+    harness, catalogue = subject.harness, subject.operation.wiring.catalogue
     states: dict[tuple[str, tuple[str, ...]], list[str]] = {}
     words: dict[tuple[str, tuple[str, ...]], str] = {}
     for name, solved in subject.operation.solved.items():
@@ -74,23 +75,25 @@ def check(subject: Subject) -> Iterator[Finding]:
                 states.setdefault(cause, []).append(name)
                 words.setdefault(cause, fault.words)
     for (code, elements), names in states.items():
-        things = [thing_of(harness, element) for element in elements]
-        said = _relays([thing for thing, _ in things], elements, code) if code in ("relay-chatters", "relay-race") else words[code, elements]
-        for element, (thing, _) in zip(elements, things, strict=True):
-            said = said.replace(element, thing)
-        first, *more = [source for _, source in things] or [harness.source]
+        entries = [catalogue[element] for element in elements]
+        said = _relays(entries, code) if code in ("relay-chatters", "relay-race") else words[code, elements]
+        for element, entry in zip(elements, entries, strict=True):
+            said = said.replace(element, entry.thing)
+        first = entries[0].source if entries else harness.source
         yield Finding(CODE, SEVERITY, f"no readings {in_states(names)}: {said}", first.place(), _DO.get(code, _OUR_FAULT),
-                      tuple(Related(source.place(), f"{thing} stands here") for source, (thing, _) in zip(more, things[1:], strict=True)))
+                      tuple(Related(entry.source.place(), f"{entry.thing} stands here") for entry in entries[1:]))
 
 
-def _relays(things: list[str], elements: tuple[str, ...], code: str) -> str:
-    from ..operation.things import kind_of, listed
+def _relays(entries: Sequence[Entry], code: str) -> str:
+    from ..operation.catalogue import WORKS
+    from ..operation.words import listed
 
+    things = [entry.thing for entry in entries]
     if code == "relay-race":
         return f"which of {listed(things)} stays in depends on which is faster"
     if len(things) > 1:
         return f"{listed(things)} chatter: by turns they pull in and lose by that the voltage they pull in with, over and over"
-    pulls_in = "begins to work" if kind_of(elements[0]) == "works" else "pulls in"
+    pulls_in = "begins to work" if entries[0].kind == WORKS else "pulls in"
     return f"{things[0]} chatters: it {pulls_in} and by that loses the voltage it does so with, over and over"
 
 

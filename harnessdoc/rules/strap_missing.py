@@ -65,7 +65,7 @@ def check(subject: Subject) -> Iterator[Finding]:
         return
     from ..judgement.floating import loose_metals
     from ..operation.report import minus_of
-    from ..operation.things import listed
+    from ..operation.words import listed
 
     harness = subject.harness
     minus, _ = minus_of(subject.operation)

@@ -81,9 +81,8 @@ def check(subject: Subject) -> Iterator[Finding]:
 
 
 def _told(operation: Operation, device: Device, element: str, states: list[Solved]) -> Iterator[Finding]:
-    from ..operation.supplies import given_a
-    from ..operation.things import in_states, listed
-    from ..operation.words import amps_shown, volts_shown
+    from ..operation.supplies import given_a, supply_element
+    from ..operation.words import amps_shown, in_states, listed, volts_shown
 
     harness, of = operation.wiring.harness, operation.wiring.nodes.of
     placed = [other for id in harness.supplies if (other := harness.devices[id]).between]
@@ -97,7 +96,7 @@ def _told(operation: Operation, device: Device, element: str, states: list[Solve
     solution = worst.solution
     assert solution is not None and device.between is not None and device.supply is not None
     amps = amps_shown(-solution.currents[element])
-    if element.endswith(" charge lamp"):
+    if element != supply_element(device):
         terminal = getattr(device.supply, "charge_lamp", "")
         yield Finding(CODE, SEVERITY, f"charge lamp terminal {terminal} gives {amps} {in_states(names)}, which is all it can (typical): "
                       f"{volts_shown(solution.voltages[of[terminal]])} V are left there",

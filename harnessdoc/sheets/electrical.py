@@ -20,8 +20,9 @@ from ..judgement.unprotected import Unprotected
 from ..judgement.verdict import Verdict
 from ..judgement.wires import WireJudged, allows
 from ..model.harness import Circuit, Harness
+from ..operation.catalogue import wire_element
 from ..operation.operate import Operation
-from ..operation.wiring import LoadPoint, wire_element
+from ..operation.wiring import LoadPoint
 from ..revision.changes import Thing
 from ..trade.ampacity import Ampacity
 from ..trade.tables import said

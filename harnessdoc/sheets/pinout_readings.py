@@ -12,8 +12,8 @@ from dataclasses import dataclass
 from ..model.harness import Contact
 from ..operation.asides import typical_kinds
 from ..operation.columns import columns, columns_in_words
-from ..operation.operate import Operation
-from ..operation.pulsed import pulsed_contacts
+from ..operation.report import NoReading
+from ..operation.report import readings_of as reported
 from ..operation.words import FLOATING, PULSED, volts_shown
 from .context import Context, SheetKind
 from .list_cells import listed
@@ -44,9 +44,9 @@ def readings_of(context: Context, contacts: Sequence[Contact], each: int = 1) ->
     if operation is None or not shown:
         return NO_READINGS
     probed = [contact.address for contact in contacts if contact.address not in operation.wiring.nodes.off and is_joined(context, contact)]
-    volts = {head: operation.read(solved, probed) for head, solved in shown}
+    read = {head: {one.address: _cell(one.shown) for one in reported(operation, solved, probed, None)} for head, solved in shown}
     groups = [tuple(head for head, _ in shown[start:start + each]) for start in range(0, len(shown), each)]
-    of = {address: {_key(group): tuple(_reading(context, operation, address, volts[head]) for head in group) for group in groups} for address in probed}
+    of = {address: {_key(group): tuple(read[head][address] for head in group) for group in groups} for address in probed}
     return Readings({_key(group): f"Volts {', '.join(group)}" for group in groups}, of)
 
 
@@ -71,7 +71,7 @@ def _key(group: Sequence[str]) -> str:
     return " ".join(("volts", *group))
 
 
-def _reading(context: Context, operation: Operation, address: str, volts: Mapping[str, float | None]) -> Reading:
-    if address in pulsed_contacts(operation):
-        return Reading(PULSED, None)
-    return Reading(volts_shown(volts[address]), volts[address])
+def _cell(shown: float | NoReading) -> Reading:
+    if isinstance(shown, NoReading):
+        return Reading(PULSED if shown is NoReading.PULSED else FLOATING, None)
+    return Reading(volts_shown(shown), shown)

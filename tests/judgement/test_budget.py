@@ -148,3 +148,15 @@ def test_coils_stand_by_themselves() -> None:
     """))
     assert of.coils_a["off, stopped"] == pytest.approx(12.6 / 90, rel=0.005)
     assert [words for words, _, _ in of.drain.parts] == ["coil of relay K1", "the rest"]
+
+
+def test_coils_that_take_the_same_stand_in_the_order_of_the_description() -> None:
+    names = ["K5", "K2", "K9", "K1", "K7", "K3"]
+    relays = "".join(f"  {name}: {{coil: 100 ohm, suppression: none}}\n" for name in names)
+    wires = "".join(f"  a{name}: {{from: G1.+, to: {name}.86, size: 1 mm2, length: 100 mm}}\n  b{name}: {{from: {name}.85, to: G1.-, size: 1 mm2, length: 100 mm}}\n"
+                    for name in names)
+    battery = 'devices:\n  G1: {terminals: ["+", "-"], between: [G1.+, G1.-], battery: {emf: 12 V, resistance: 10 mohm}}\n'
+    operation = load("h.yaml", {"h.yaml": f"{battery}relays:\n{relays}wires:\n{wires}"}).operation
+    assert operation is not None
+    drain = budget(operation).drain
+    assert drain is not None and [words for words, _, _ in drain.parts] == [*(f"coil of relay {name}" for name in names), "the rest"]

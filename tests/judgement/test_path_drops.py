@@ -65,6 +65,29 @@ def test_the_path_of_a_lamp_step_by_step() -> None:
     assert path_of(operation, operation.solved["off, stopped"], load) is None
 
 
+def test_a_battery_that_is_charged_is_passed_and_gives_nothing() -> None:
+    """A lamp between the two batteries of a row: the alternator over both feeds it through the upper one."""
+    operation, _ = judged("""\
+supply: 24 V
+devices:
+  G1: {terminals: ["+", "-"], between: [G1.+, G1.-], battery: {emf: 12.6 V, resistance: 10 mohm}}
+  G2: {terminals: ["+", "-"], between: [G2.+, G2.-], battery: {emf: 12.6 V, resistance: 10 mohm}}
+  A1: {terminals: [B, E], between: [A1.B, A1.E], alternator: {voltage: 28 V}}
+  E1: {title: tapped lamp, terminals: [1, 2], between: [E1.1, E1.2], lamp: 5 W at 12 V}
+wires:
+  1: {from: G1.+, to: G2.-, size: 25 mm2, length: 100 mm}
+  2: {from: A1.B, to: G2.+, size: 25 mm2, length: 100 mm}
+  3: {from: A1.E, to: G1.-, size: 25 mm2, length: 100 mm}
+  4: {from: G1.+, to: E1.1, size: 1 mm2, length: 100 mm}
+  5: {from: E1.2, to: G1.-, size: 1 mm2, length: 100 mm}
+""")
+    load = next(load for load in operation.wiring.loads if load.id == "E1")
+    solved = next(solved for name, solved in operation.solved.items() if "running" in name)
+    path = path_of(operation, solved, load)
+    assert path is not None and path.source == "alternator A1"
+    assert [step.words for step in path.feed] == ["wire 2", "battery G2", "wire 1", "wire 4"]
+
+
 def test_along_every_path_of_the_linnet_the_volts_only_fall_and_add_up_to_the_source(linnet: Operation) -> None:
     count = 0
     for solved in linnet.solved.values():

@@ -12,7 +12,8 @@ from harnessdoc.electric import Fault, Unsolved
 from harnessdoc.electric import solve as solving
 from harnessdoc.findings import Finding
 from harnessdoc.judgement.bare import Islands, Piece, shortest
-from harnessdoc.operation.things import in_states, kind_of, thing_of, things_in_words
+from harnessdoc.operation.catalogue import things_in_words
+from harnessdoc.operation.words import in_states
 from harnessdoc.rules import state_not_solved
 from harnessdoc.rules.registry import Subject
 from harnessdoc.steps import load
@@ -54,53 +55,70 @@ def test_without_a_supply_or_unsolved_nothing_is_said():
 
 # -------------------------------------------------------------------------------- elements
 
-@pytest.mark.parametrize("element, kind, words, line", [
-    ("wire 313", "wire", "wire 313", "  313: {from: E2.28"),
-    ("fuse F7", "fuse", "fuse F7", "  F7: {title: control unit"),
-    ("fusible link FL1", "fusible link", "fusible link FL1", "  FL1: {title: box supply"),
-    ("relay K1", "relay", "relay K1", "  K1: {title: main relay"),
-    ("relay K1 contact 0", "relay", "relay K1", "  K1: {title: main relay"),
-    ("relay K1 diode", "relay", "relay K1", "  K1: {title: main relay"),
-    ("switch S2 X25.1 to X25.2", "switch", "switch S2", "  S2: {title: brake pedal switch"),
-    ("load M2", "load", "device M2", "  M2: {title: radiator fan"),
-    ("load U2 throttle motor", "load", "load throttle motor of device U2", "  U2: {title: throttle body"),
-    ("load M1 solenoid contact 0", "load", "load solenoid of device M1", "      solenoid: {between"),
-    ("load E1.26", "load", "E1.26", "  E1.26: {function: main supply"),
-    ("E1.13 on", "on", "output E1.13", "  E1.13: {function: start relay"),
-    ("E2.36 pull-up", "pull-up", "pull-up of E2.36", "  E2.36: {function: coolant"),
-    ("GE1 on metal", "on metal", "ground GE1", "  GE1: {title: rear of the cylinder head"),
-    ("battery G1", "battery", "battery G1", "  G1: {title: battery"),
-    ("battery G1 charging", "battery", "battery G1", "  G1: {title: battery"),
-    ("alternator A1 charge lamp", "alternator", "alternator A1", "  A1: {title: alternator"),
-    ("5 V of U1", "", "the 5 V of device U1", "  U1: {title: engine control unit"),
-    ("U1 works contact 0", "works", "device U1", "  U1: {title: engine control unit"),
-    ("U1 works", "works", "device U1", "  U1: {title: engine control unit"),
+@pytest.mark.parametrize("element, kind, words, thing, line", [
+    ("wire 313", "wire", "wire 313", "wire 313", "  313: {from: E2.28"),
+    ("fuse F7", "fuse", "fuse F7", "fuse F7", "  F7: {title: control unit"),
+    ("fusible link FL1", "fusible link", "fusible link FL1", "fusible link FL1", "  FL1: {title: box supply"),
+    ("relay K1", "coil", "coil of K1", "relay K1", "  K1: {title: main relay"),
+    ("relay K1 contact 0", "contact", "relay K1", "relay K1", "  K1: {title: main relay"),
+    ("relay K1 diode", "coil", "diode across the coil of K1", "relay K1", "  K1: {title: main relay"),
+    ("switch S2 X25.1 to X25.2", "contact", "switch S2", "switch S2", "  S2: {title: brake pedal switch"),
+    ("load M2", "load", "radiator fan", "device M2", "  M2: {title: radiator fan"),
+    ("load U2 throttle motor", "load", "throttle body, throttle motor", "load throttle motor of device U2", "  U2: {title: throttle body"),
+    ("load M1 solenoid contact 0", "inside", "contact of M1 solenoid", "contact of M1 solenoid", "      solenoid: {between"),
+    ("load E1.26", "load", "engine control unit, main supply", "E1.26", "  E1.26: {function: main supply"),
+    ("E1.13 on", "output", "output E1.13", "output E1.13", "  E1.13: {function: start relay"),
+    ("E2.25 pull-up", "inside", "pull-up of E2.25", "pull-up of E2.25", "  E2.25: {function: road speed"),
+    ("GE1 on metal", "ground", "GE1 on engine", "ground GE1", "  GE1: {title: rear of the cylinder head"),
+    ("battery G1", "supply", "battery G1", "battery G1", "  G1: {title: battery"),
+    ("battery G1 charging", "supply", "battery G1", "battery G1", "  G1: {title: battery"),
+    ("alternator A1 charge lamp", "supply", "alternator A1 charge lamp", "alternator A1", "  A1: {title: alternator"),
+    ("alternator A1 field", "supply", "alternator A1 field", "alternator A1", "  A1: {title: alternator"),
+    ("5 V of U1", "inside", "5 V of U1", "the 5 V of device U1", "  U1: {title: engine control unit"),
+    ("U1 works contact 0", "control unit", "2.5 V of U1", "device U1", "  U1: {title: engine control unit"),
+    ("U1 works", "control unit", "U1 at work", "device U1", "  U1: {title: engine control unit"),
 ])
-def test_an_element_leads_back_to_the_file(element, kind, words, line):
-    harness = load(EXAMPLES / "linnet" / "linnet.yaml", solve=False).harness
-    told, record = thing_of(harness, element)
-    assert (kind_of(element), told) == (kind, words)
-    assert " ".join(LINNET.split("\n")[record.place().line - 1].split()).startswith(" ".join(line.split()))
+def test_an_element_leads_back_to_the_file(linnet, element, kind, words, thing, line):
+    entry = linnet.operation.wiring.catalogue[element]
+    assert (entry.kind, entry.words, entry.thing) == (kind, words, thing)
+    assert " ".join(LINNET.split("\n")[entry.source.place().line - 1].split()).startswith(" ".join(line.split()))
 
 
-def test_every_element_of_the_linnet_is_a_thing():
-    loaded = load(EXAMPLES / "linnet" / "linnet.yaml")
-    for solved in loaded.operation.solved.values():
+@pytest.fixture(scope="module")
+def linnet():
+    return load(EXAMPLES / "linnet" / "linnet.yaml")
+
+
+@pytest.mark.parametrize("path", sorted(EXAMPLES.glob("*/*.yaml")), ids=lambda path: path.stem)
+def test_every_element_is_in_the_catalogue_and_stands_in_the_file(path):
+    loaded = load(path)
+    for solved in loaded.operation.solved.values() if loaded.operation else ():
         for element in (*solved.circuit.elements_in(solved.solution.relay_states), *solved.circuit.relays):
-            assert thing_of(loaded.harness, element.id)[1] is not loaded.harness.source, element.id
+            assert loaded.operation.wiring.catalogue[element.id].source is not loaded.harness.source, element.id
+
+
+def test_addresses_stand_in_the_direction_of_the_element(linnet):
+    """The nodes of an element and the addresses of its entry are given apart; a path prints one by the other."""
+    wiring = linnet.operation.wiring
+    for solved in linnet.operation.solved.values():
+        for element in solved.circuit.elements_in(solved.solution.relay_states):
+            entry = wiring.catalogue[element.id]
+            for address, node in ((entry.a, element.a), (entry.b, element.b)):
+                # A motor behind the contact of its solenoid begins inside its device.
+                assert not address or wiring.nodes.of[address] == node or node.endswith("behind its contact"), element.id
 
 
 def test_ids_with_spaces():
     text = BATTERY.replace("G1", "the big one") + "relays:\n  fan relay: {}\n"
-    harness = load("h.yaml", {"h.yaml": text}, solve=False).harness
-    assert thing_of(harness, "relay fan relay contact 1")[0] == "relay fan relay"
-    assert thing_of(harness, "battery the big one charging")[0] == "battery the big one"
+    catalogue = load("h.yaml", {"h.yaml": text}).operation.wiring.catalogue
+    assert catalogue["relay fan relay contact 0"].thing == "relay fan relay"
+    assert catalogue["battery the big one charging"].thing == "battery the big one"
 
 
 def test_words():
-    harness = load("h.yaml", {"h.yaml": BATTERY + wires(*["G1.+ G1.-"] * 14)}, solve=False).harness
-    assert things_in_words(harness, ["wire 1", "wire 2", "wire 2", "wire 3"]) == "wire 1, wire 2 and wire 3"
-    assert things_in_words(harness, [f"wire {number}" for number in range(1, 15)], 4) == "wire 1, wire 2, 10 more, wire 13 and wire 14"
+    catalogue = load("h.yaml", {"h.yaml": BATTERY + wires(*["G1.+ G1.-"] * 14)}).operation.wiring.catalogue
+    assert things_in_words(catalogue, ["wire 1", "wire 2", "wire 2", "wire 3"]) == "wire 1, wire 2 and wire 3"
+    assert things_in_words(catalogue, [f"wire {number}" for number in range(1, 15)], 4) == "wire 1, wire 2, 10 more, wire 13 and wire 14"
     assert (in_states(["off"]), in_states(["off", "run", "start"])) == ("in state 'off'", "in state 'off' and 2 more")
 
 
@@ -206,6 +224,39 @@ def test_a_relay_coil_with_a_diode_put_in_the_wrong_way_round():
     (words,) = said(coil + wires("G1.+ K1.85", "K1.86 G1.-"))
     assert "through wire 1, relay K1 and wire 2 nothing takes the current" in words
     assert said(coil + wires("G1.+ K1.86", "K1.85 G1.-")) == []
+
+
+ROW = """devices:
+  G1: {terminals: ["+", "-"], between: [G1.+, G1.-], battery: {emf: 12 V, resistance: 10 mohm}}
+  G2: {terminals: ["+", "-"], between: [G2.+, G2.-], battery: {emf: 12 V, resistance: 10 mohm}}
+"""
+
+
+def test_a_row_of_batteries_is_told_once_and_as_a_whole():
+    """24 V over 20 mohm, two wires of 3 m of 2.5 mm2 warm at 30 C, four eyelets of 0.2 mohm: by hand."""
+    known = KNOWN.replace("300 mm", "3000 mm")
+    text = ROW + f"wires:\n  1: {{from: G1.+, to: G2.-, {known}}}\n  2: {{from: G2.+, to: G1.-, {known}}}\n"
+    copper_ohm = 17.241 / 1000 / 2.5 * 3.0 * (234.5 + 30) / 254.5
+    (words,) = said(text)
+    assert words.startswith("2:40: shorted-source: battery G1 and battery G2 in series are short-circuited in state 'off, stopped'")
+    assert "through wire 2 nothing takes the current between G2.+ and G1.-; " in words
+    flow = float(re.search(r"; ([\d.]+) A flow", words)[1])
+    assert flow == pytest.approx(24 / (0.020 + 2 * copper_ohm + 4 * 0.0002), rel=0.07)
+
+
+def test_a_row_that_is_shorted_by_thick_wires_names_no_battery_beside():
+    """Each has less than a quarter of its voltage left then: the row says it for both."""
+    (words,) = said(ROW + "wires:\n" + "".join(f"  {id}: {{from: {a}, to: {b}, size: 25 mm2, colour: BK, type: TXL, length: 300 mm}}\n"
+                                               for id, a, b in ((1, "G1.+", "G2.-"), (2, "G2.+", "G1.-"))))
+    assert "battery G1 and battery G2 in series are short-circuited" in words
+
+
+def test_one_battery_of_a_row_alone_and_a_row_with_a_load():
+    joined = f"wires:\n  1: {{from: G1.+, to: G2.-, {KNOWN}}}\n"
+    (words,) = said(ROW + joined + f"  2: {{from: G2.+, to: G2.-, {KNOWN}}}\n")
+    assert "battery G2 is short-circuited" in words and "between G2.+ and G2.-" in words
+    lamp = "  H1: {terminals: [1, 2], between: [H1.1, H1.2], lamp: 21 W at 24 V}\n"
+    assert said(ROW + lamp + joined + f"  2: {{from: G2.+, to: H1.1, {KNOWN}}}\n  3: {{from: H1.2, to: G1.-, {KNOWN}}}\n") == []
 
 
 def test_poles_that_are_one_piece_of_copper():
