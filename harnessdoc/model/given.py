@@ -88,7 +88,8 @@ def ambient_c(harness: Harness, zone: str | None) -> Given:
 
 def battery_row(harness: Harness, device: str) -> tuple[str, ...]:
     """The batteries that wires join in series with one, from the lowest up; it alone where there is no other."""
-    ends = {id: between for id in harness.supplies if isinstance(harness.devices[id].supply, Battery) and (between := harness.devices[id].between) is not None}
+    ends = {id: between for id in harness.supplies if isinstance(harness.devices[id].supply, Battery)
+            and (between := harness.devices[id].between) is not None and all(end in harness.contacts for end in between)}
     joined = {frozenset((wire.from_, wire.to)) for wire in harness.wires.values()} if len(ends) > 1 else set()
 
     def is_above(upper: str, lower: str) -> bool:

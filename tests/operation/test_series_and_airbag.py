@@ -105,3 +105,10 @@ def test_a_battery_that_is_charged_gives_through_the_resistance_stated() -> None
     # the alternator stands apart: the battery alone gives, through both its branches
     given = -(running.currents["battery G1"] + running.currents["battery G1 charging"])
     assert (12.6 - running.across("G1.+", "G1.-")) / given == pytest.approx(0.020, rel=1e-3)
+
+
+def test_a_battery_of_a_row_whose_pole_is_no_address_is_told_and_left_out() -> None:
+    text = SERIES.replace("between: [G2.+, G2.-]", "between: [G2.+, E1.6]")
+    found = load("t.yaml", {"t.yaml": text})
+    assert "no-such-connector" in {finding.code for finding in found.findings}
+    assert found.operation is not None and found.operation.wiring.nodes.reference == "G1.-"
