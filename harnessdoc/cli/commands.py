@@ -59,7 +59,8 @@ def check(file: str, form: str, quiet: bool, level: str, timing: bool, no_solve:
         click.echo(states_solved(loaded.operation))
         failing = failing_in_words(judge(loaded.operation, loaded.version.geometry))
         if any(solved.solution for solved in loaded.operation.solved.values()):
-            click.echo(f"drops, wires and fuses: {failing or 'all that can be judged holds'}; the sums stand on the sheets of electrical data")
+            where = "the sums stand on the sheets of electrical data" if loaded.version.harness.circuits else "give the wires a `circuit:`, and the sums get their sheets"
+            click.echo(f"drops, wires and fuses: {failing or 'all that can be judged holds'}; {where}")
     if timing:
         for step, seconds in loaded.seconds.items():
             click.echo(f"{step:<10} {seconds * 1000:8.1f} ms", err=True)
