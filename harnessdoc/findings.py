@@ -7,7 +7,7 @@ are shown stands in ``rules/show.py``.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import IntEnum
 
 
@@ -55,6 +55,10 @@ class Finding:
     place:    where it stands
     do:       the way out, one or more lines ("" where the message says it all)
     related:  other places, each with words
+    at:       what it lies at, the first being what a waiver names: ``wire 12``, ``F3``, ``E1.13``, ``segment T3``
+    state:    the state in which it shows, "" where it shows in all or none is needed
+    value, limit: what is there and what it is held against, in words, as the message says them
+    origin:   where the limit comes from: a standard, a table, ``common practice``, ``from memory``
     """
 
     code: str
@@ -63,6 +67,11 @@ class Finding:
     place: Place
     do: str = ""
     related: tuple[Related, ...] = ()
+    at: tuple[str, ...] = field(default=(), kw_only=True)
+    state: str = field(default="", kw_only=True)
+    value: str = field(default="", kw_only=True)
+    limit: str = field(default="", kw_only=True)
+    origin: str = field(default="", kw_only=True)
 
     @property
     def sort_key(self) -> tuple:

@@ -26,7 +26,8 @@ from .geometry.measure import Geometry, measure
 from .model.build import build_harness
 from .model.harness import Harness
 from .network.islands import Network, connect
-from .rules.registry import CODES_OF_RULES, Subject, check_rules
+from .rules.registry import CODES_OF_RULES, Checked, check_rules
+from .rules.subject import Subject
 
 if TYPE_CHECKING:
     from .book.bind import Bound
@@ -35,6 +36,8 @@ if TYPE_CHECKING:
     from .operation.operate import Operation
     from .revision.compare import Comparison
     from .revision.version import Version
+    from .rules.lack import Unasked
+    from .rules.waivers import Waived
     from .sheets.context import Options
 
 Progress = Callable[[str, int, int], None]
@@ -46,8 +49,9 @@ class Loaded:
     """A description after reading, building and checking.
 
     harness, network, geometry: None where nothing could be read; texts: the files
-    read, by name; findings: sorted by place; operation: None where nothing gives a supply, or
-    nobody asked; seconds: step -> time taken.
+    read, by name; findings: sorted by place; waived: findings that a waiver takes off the list;
+    unasked: what rules could not ask, and what to add; operation: None where nothing gives a
+    supply, or nobody asked; seconds: step -> time taken.
     """
 
     harness: Harness | None
@@ -55,6 +59,8 @@ class Loaded:
     geometry: Geometry | None
     texts: Mapping[str, SourceText]
     findings: tuple[Finding, ...]
+    waived: tuple[Waived, ...]
+    unasked: tuple[Unasked, ...]
     operation: Operation | None
     seconds: Mapping[str, float]
 
@@ -68,7 +74,7 @@ class Loaded:
 
         if self.harness is None or self.network is None or self.geometry is None:
             raise ValueError("a description that could not be read is no version")
-        return Version(self.harness, self.network, self.geometry, self.findings, self.operation)
+        return Version(self.harness, self.network, self.geometry, self.findings, self.waived, self.unasked, self.operation)
 
     @property
     def has_errors(self) -> bool:
@@ -81,11 +87,12 @@ class Loaded:
         return self.harness is not None and all(finding.code in CODES_OF_RULES for finding in self.findings if finding.severity is Severity.ERROR)
 
 
-def load(path: str | Path, texts: Mapping[str, str | bytes] | None = None, solve: bool = True) -> Loaded:
+def load(path: str | Path, texts: Mapping[str, str | bytes] | None = None, solve: bool = True, sweep: bool | None = None) -> Loaded:
     """Read a description and check it.
 
     path: the main file; texts: file name -> text, or the bytes of the file, read instead of the disk;
-    solve: False leaves the circuit unsolved.
+    solve: False leaves the circuit unsolved; sweep: whether every ground and fuse is opened in turn, None: where the harness is
+    not too large for that.
     Faults in the files are findings in the result; nothing is raised for them. Where
     lines had to be left out, what is missing because of them is not reported.
     """
@@ -96,7 +103,7 @@ def load(path: str | Path, texts: Mapping[str, str | bytes] | None = None, solve
         by_name = {text.path: text for text in description.texts}
         findings = list(description.findings)
         if not description.documents:
-            return Loaded(None, None, None, by_name, tuple(findings), None, seconds)
+            return Loaded(None, None, None, by_name, tuple(findings), (), (), None, seconds)
         with _timed(seconds, "validate"):
             for document in description.documents:
                 findings += check_schema(document)
@@ -115,9 +122,11 @@ def load(path: str | Path, texts: Mapping[str, str | bytes] | None = None, solve
             with _timed(seconds, "solve"):
                 operation = operate(harness, network, geometry)
         with _timed(seconds, "check"):
+            checked = Checked((), (), ())
             if description.is_whole:
-                findings += check_rules(Subject(harness, network, geometry, by_name, lacks, operation))
-    return Loaded(harness, network, geometry, by_name, tuple(sorted(findings, key=lambda finding: finding.sort_key)), operation, seconds)
+                checked = check_rules(Subject(harness, network, geometry, by_name, lacks, operation, sweep))
+                findings += checked.findings
+    return Loaded(harness, network, geometry, by_name, tuple(sorted(findings, key=lambda finding: finding.sort_key)), checked.waived, checked.unasked, operation, seconds)
 
 
 def check(path: str | Path, texts: Mapping[str, str | bytes] | None = None) -> tuple[Finding, ...]:

@@ -16,6 +16,7 @@ from click.testing import CliRunner
 from harnessdoc.cli.main import harnessdoc
 from harnessdoc.findings import Finding
 from harnessdoc.rules.codes import CODES
+from harnessdoc.rules.registry import CODES_OF_RULES
 from harnessdoc.rules.show import long_form
 from harnessdoc.steps import load
 
@@ -66,7 +67,9 @@ def test_case(case):
     findings = load(MAIN, case.texts).findings
     assert shown(findings) == case.said
     for finding in findings:
-        assert finding.severity is CODES[finding.code].severity
+        # of a rule the page has the worst it yields
+        assert finding.severity <= CODES[finding.code].severity
+        assert finding.severity == CODES[finding.code].severity or finding.code in CODES_OF_RULES
 
 
 @pytest.mark.parametrize("case", CASES, ids=lambda case: case.name)

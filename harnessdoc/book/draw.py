@@ -1,26 +1,29 @@
 """All sheets of a book, drawn in their order.
 
 Takes: a harness and what was computed of it. Gives: the Book, recorded drawings
-that every backend can write.
+that every backend can write. The findings sheet is drawn last: it says in which field
+of which sheet the flag of each finding stands, read off the drawn pages.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, replace
 
-from ..drawing.page import PAPERS
-from ..drawing.record import Drawing
+from ..drawing.flag_notes import number_drawn
+from ..drawing.page import PAPERS, zone_of
+from ..drawing.record import Drawing, Polyline, bounds
 from ..revision.version import Version
 from ..sheets.box import draw_box
 from ..sheets.budget import draw_budget
 from ..sheets.cautions import draw_cautions
 from ..sheets.check import draw_check
-from ..sheets.context import Context, Options, SheetKind, SheetRef
+from ..sheets.context import Context, FlaggedAt, Options, SheetKind, SheetRef
 from ..sheets.cover import draw_cover
 from ..sheets.cut_list import draw_cut_list
 from ..sheets.electrical import draw_electrical
-from ..sheets.findings import draw_findings
+from ..sheets.findings import draw_findings, sheets_with_flags
+from ..sheets.flags import numbers_at
 from ..sheets.fuses import draw_fuses
 from ..sheets.grounds import draw_grounds
 from ..sheets.index import draw_index
@@ -73,20 +76,44 @@ class Book:
 def make_context(version: Version, options: Options) -> Context:
     """The context of a book: all sheets planned and numbered, none drawn."""
     sheets = plan_sheets(version.harness, version.geometry, PAPERS[options.paper], version.operation)
-    return Context(version.harness, version.network, version.geometry, version.findings, options, sheets, sheets_of(sheets, version.harness), version.operation)
+    return Context(version.harness, version.network, version.geometry, version.findings, options, sheets, sheets_of(sheets, version.harness), version.operation,
+                   waived=version.waived, unasked=version.unasked, numbers_at=numbers_at(version.findings))
 
 
 def draw_sheet(context: Context, ref: SheetRef) -> Sheet:
-    """One sheet of the planned book."""
+    """One sheet of the planned book; the findings sheet tells of flags what ``context.flagged_on`` knows."""
     return Sheet(ref, DRAWERS[ref.kind](context, ref))
+
+
+def with_flags(context: Context, sheets: Iterable[Sheet]) -> Context:
+    """The context that knows where on these sheets the flags of findings stand: of each finding the first on a sheet."""
+    found: dict[tuple[int, str], FlaggedAt] = {}
+    for sheet in sheets:
+        for page, drawing in enumerate(sheet.pages, start=1):
+            for mark in drawing.marks:
+                number = number_drawn(mark.tag) if isinstance(mark, Polyline) else None
+                if number is not None and (number, sheet.ref.name) not in found:
+                    left, top, right, bottom = bounds(mark)
+                    found[number, sheet.ref.name] = FlaggedAt(page, len(sheet.pages), zone_of(drawing.width_mm, drawing.height_mm, (left + right) / 2, (top + bottom) / 2))
+    return replace(context, flagged_on=found)
+
+
+def with_own_flags(context: Context) -> Context:
+    """The same of a context none of whose sheets is drawn: those that the findings sheet speaks of are drawn for it."""
+    return with_flags(context, (draw_sheet(context, ref) for ref in sheets_with_flags(context)))
 
 
 def draw_book(version: Version, options: Options, inputs: tuple[str, ...] = (), progress: Callable[[str, int, int], None] | None = None) -> Book:
     """Every sheet; ``inputs``: the files the harness was read from; ``progress`` is told after each sheet."""
     context = make_context(version, options)
-    sheets = []
-    for ref in context.sheets:
-        sheets.append(draw_sheet(context, ref))
+    drawn: dict[str, Sheet] = {}
+    for ref in findings_last(context.sheets):
+        drawn[ref.name] = draw_sheet(with_flags(context, drawn.values()) if ref.kind is SheetKind.FINDINGS else context, ref)
         if progress:
-            progress("drawing", len(sheets), len(context.sheets))
-    return Book(context, tuple(sheets), inputs)
+            progress("drawing", len(drawn), len(context.sheets))
+    return Book(context, tuple(drawn[ref.name] for ref in context.sheets), inputs)
+
+
+def findings_last(sheets: Iterable[SheetRef]) -> list[SheetRef]:
+    """The order in which sheets are drawn."""
+    return sorted(sheets, key=lambda ref: ref.kind is SheetKind.FINDINGS)

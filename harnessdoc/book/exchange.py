@@ -23,9 +23,10 @@ from ..revision.compare import Comparison
 from ..sheets.changes import draw_changes
 from ..sheets.context import Context, Options, SheetKind, SheetRef, Since
 from ..sheets.exchange import Exchanged, draw_exchange
+from ..sheets.findings import sheets_with_flags
 from ..sheets.marking import SUBJECTS
 from ..sheets.rework import draw_rework
-from .draw import Book, Sheet, draw_sheet, make_context
+from .draw import Book, Sheet, draw_sheet, findings_last, make_context, with_flags, with_own_flags
 
 CHANGED, NUMBERS, NEW, GONE = "changed", "only numbers", "new sheet", "no longer in the book"
 _NUMBER = re.compile(r"(?<=→ )[0-9]+|^[0-9]+$|(?<=sheet )[0-9]+|(?<=:)[0-9]+")
@@ -36,24 +37,29 @@ Progress = Callable[[str, int, int], None]
 
 def draw_exchange_book(comparison: Comparison, options: Options, inputs: tuple[str, ...] = (), progress: Progress | None = None) -> Book:
     """The book of what to exchange; ``inputs``: the files both versions were read from, which nothing may overwrite."""
-    plain = make_context(comparison.new, options)
-    before = make_context(comparison.old, options)
+    plain = with_own_flags(make_context(comparison.new, options))
+    before = with_own_flags(make_context(comparison.old, options))
     marked = replace(plain, since=Since(before, comparison, letter_of(comparison)))
     taken_out = _taken_out(marked)
-    sheets: list[Sheet] = []
-    exchanged: list[Exchanged] = []
+    sheets: dict[str, Sheet] = {}
+    exchanged: dict[str, Exchanged] = {}
+    stay: list[Sheet] = []
     gone = {ref.name: ref for ref in before.sheets if ref.name not in {old.name for old in taken_out.values()}}
-    for done, ref in enumerate(plain.sheets, start=1):
+    flagged = {sheet.name for sheet in sheets_with_flags(plain)}
+    for done, ref in enumerate(findings_last(plain.sheets), start=1):
         old = taken_out.get(ref.name)
-        was = draw_sheet(before, old) if old is not None else None
-        why = _why(draw_sheet(plain, ref), was, plain, before) if was is not None else NEW
+        now = draw_sheet(plain, ref)
+        why = _why(now, draw_sheet(before, old), plain, before) if old is not None else NEW
         if why:
-            sheets.append(draw_sheet(marked, ref))
-            exchanged.append(Exchanged(ref, len(sheets[-1].pages), old, why))
+            context = with_flags(marked, (*sheets.values(), *stay)) if ref.kind is SheetKind.FINDINGS else marked
+            sheets[ref.name] = draw_sheet(context, ref)
+            exchanged[ref.name] = Exchanged(ref, len(sheets[ref.name].pages), old, why)
+        elif ref.name in flagged:
+            stay.append(now)
         if progress:
             progress("comparing sheets", done, len(plain.sheets))
-    exchanged += [Exchanged(None, 0, ref, GONE) for ref in gone.values()]
-    return Book(marked, (*_lists(marked, exchanged), *sheets), inputs)
+    listed = [*(exchanged[ref.name] for ref in plain.sheets if ref.name in exchanged), *(Exchanged(None, 0, ref, GONE) for ref in gone.values())]
+    return Book(marked, (*_lists(marked, listed), *(sheets[ref.name] for ref in plain.sheets if ref.name in sheets)), inputs)
 
 
 def letter_of(comparison: Comparison) -> str:
@@ -83,7 +89,7 @@ def _taken_out(context: Context) -> Mapping[str, SheetRef]:
     free = {ref.name: ref for ref in before.sheets}
     for ref in context.sheets:
         if ref.kind in SUBJECTS and ref.subjects and ref.kind is not SheetKind.GROUNDS:
-            was = [pairing.before(SUBJECTS[ref.kind], name) for name in ref.subjects]
+            was = [pairing.before(SUBJECTS[ref.kind], name) if name else name for name in ref.subjects]
             on = Counter(old.name for old in before.sheets if old.kind is ref.kind for name in was if name in old.subjects and old.name in free)
             old = free.get(on.most_common(1)[0][0]) if on else None
         else:

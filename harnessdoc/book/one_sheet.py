@@ -15,9 +15,9 @@ from ..drawing.pdf import Meta, write_pdf
 from ..drawing.png import to_png
 from ..drawing.svg import to_svg
 from ..revision.version import Version
-from ..sheets.context import Context, Options, SheetRef
+from ..sheets.context import Context, Options, SheetKind, SheetRef
 from .bind import page_name, pdf_pages
-from .draw import Book, draw_sheet, make_context
+from .draw import Book, draw_sheet, make_context, with_own_flags
 
 PNG_DPI = 150
 
@@ -37,7 +37,8 @@ def write_sheet(version: Version, options: Options, name: str, kind: str, folder
     Raises NoSuchSheet, drawing.png.MissingLibrary (PNG without the cairo library), OSError.
     """
     context = make_context(version, options)
-    sheet = draw_sheet(context, _find(context, name))
+    ref = _find(context, name)
+    sheet = draw_sheet(with_own_flags(context) if ref.kind is SheetKind.FINDINGS else context, ref)
     if kind == "pdf":
         log = version.harness.log
         date = log[-1].date if log else ""

@@ -36,7 +36,7 @@ def sheets_of(sheets: Iterable[SheetRef], harness: Harness) -> dict[str, SheetRe
     terminals of its own on the list of fuses and relays, where its studs stand; a part
     with no sheet of its own on the sheet of its box, or on that list.
     """
-    found = {subject: sheet for sheet in sheets for subject in sheet.subjects}
+    found = {subject: sheet for sheet in sheets for subject in sheet.subjects if subject}
     by_kind = {sheet.kind: sheet for sheet in sheets}
     for part in harness.parts.values():
         if part.id not in found:

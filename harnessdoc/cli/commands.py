@@ -11,7 +11,7 @@ from pathlib import Path
 
 import click
 
-from .common import COLOURS, FILE, FORMAT, NO_SOLVE, PAPER, QUIET, UNITS, Bar, errors_of, leave, loaded_without_errors, print_findings, stop
+from .common import COLOURS, FILE, FORMAT, NO_SOLVE, PAPER, QUIET, UNITS, Bar, errors_of, leave, loaded_without_errors, print_checked, print_findings, stop
 from .state_options import Asked, operation_of, state_of, state_options
 
 _SEVERITIES = ["advice", "malfunction", "damage", "hazard", "error"]
@@ -45,22 +45,21 @@ def new(file: str) -> None:
 @click.option("--level", type=click.Choice(_SEVERITIES), default="malfunction", show_default=True, help="Exit with 1 from this severity upward.")
 @click.option("--timing", is_flag=True, help="Print the time each step took.")
 @NO_SOLVE
-def check(file: str, form: str, quiet: bool, level: str, timing: bool, no_solve: bool) -> None:
+@click.option("--sweep/--no-sweep", default=None, help="Open every ground and fuse in turn, or not; where left out up to 5,000 wires.")
+def check(file: str, form: str, quiet: bool, level: str, timing: bool, no_solve: bool, sweep: bool | None) -> None:
     """Read FILE and print every finding with its place and what to do."""
     from ..findings import Severity
     from ..steps import load
 
-    loaded = load(file, solve=not no_solve)
-    print_findings(loaded, loaded.findings, form, quiet)
+    if sweep and no_solve:
+        stop("--sweep opens grounds and fuses in the solved circuit, and --no-solve leaves it unsolved", "leave one of them out")
+    loaded = load(file, solve=not no_solve, sweep=sweep)
+    print_checked(loaded, form, quiet)
     if loaded.operation is not None and form == "text" and not quiet:
-        from ..judgement.judge import failing_in_words, judge
-        from .readings_text import states_solved
+        from .readings_text import states_solved, states_swept
 
         click.echo(states_solved(loaded.operation))
-        failing = failing_in_words(judge(loaded.operation, loaded.version.geometry))
-        if any(solved.solution for solved in loaded.operation.solved.values()):
-            where = "the sums stand on the sheets of electrical data" if loaded.version.harness.circuits else "give the wires a `circuit:`, and the sums get their sheets"
-            click.echo(f"drops, wires and fuses: {failing or 'all that can be judged holds'}; {where}")
+        click.echo(states_swept(loaded.operation, sweep))
     if timing:
         for step, seconds in loaded.seconds.items():
             click.echo(f"{step:<10} {seconds * 1000:8.1f} ms", err=True)
@@ -192,14 +191,17 @@ def trace(file: str, address: str) -> None:
 
 
 @click.command()
-@click.argument("code")
-def why(code: str) -> None:
-    """Print what a finding's CODE means, why it matters and what to do."""
+@click.argument("code", required=False)
+def why(code: str | None) -> None:
+    """Print what a finding's CODE means, why it matters and what to do; without CODE the list of codes."""
     from difflib import get_close_matches
 
-    from ..rules.codes import CODES, page
+    from ..rules.codes import CODES, list_of_codes, page
 
+    if code is None:
+        click.echo(list_of_codes())
+        return
     if code not in CODES:
         near = get_close_matches(code, list(CODES), n=3, cutoff=0.4)
-        stop(f"there is no code '{code}'", f"did you mean {' or '.join(near)}?" if near else f"the codes are {', '.join(sorted(CODES))}")
+        stop(f"there is no code '{code}'", f"did you mean {' or '.join(near)}?" if near else "`harnessdoc why` lists the codes")
     click.echo(page(code))

@@ -36,7 +36,7 @@ def loaded_without_errors(file: str, form: str, quiet: bool, solve: bool = True)
         print_findings(loaded, errors, form, quiet, err=form != "json")
         leave(1)
     if form == "json":
-        print_findings(loaded, loaded.findings, form, quiet)
+        print_checked(loaded, form, quiet)
     elif not quiet and loaded.findings:
         click.echo(f"{file}: {summary(loaded.findings)}; `harnessdoc check {file}` prints them", err=True)
     return loaded
@@ -60,6 +60,31 @@ def print_findings(loaded: Loaded, findings: tuple[Finding, ...], form: str, qui
         click.echo(line_form(finding) if quiet else long_form(finding, loaded.texts) + "\n", err=err)
     if not quiet:
         click.echo(summary(findings), err=err)
+
+
+def print_checked(loaded: Loaded, form: str, quiet: bool) -> None:
+    """All that the check found; then how many findings are waived, and what could not be asked, a line a rule."""
+    from ..rules.show import as_json
+
+    if form == "json":
+        click.echo(as_json(loaded.findings, loaded.waived, loaded.unasked))
+        return
+    print_findings(loaded, loaded.findings, form, quiet)
+    if quiet:
+        return
+    if loaded.waived:
+        click.echo(f"waived, with a reason: {summary_of_waived(loaded)}")
+    if loaded.unasked:
+        click.echo("not asked, as the description does not say it:")
+        for one in loaded.unasked:
+            click.echo(f"  {one.words}")
+
+
+def summary_of_waived(loaded: Loaded) -> str:
+    """``2 malfunctions, 1 advice``: the findings that waivers take off the list."""
+    from ..rules.show import summary
+
+    return summary(waived.finding for waived in loaded.waived)
 
 
 class Bar:

@@ -84,6 +84,7 @@ def _follows(follows: Follows) -> dict[str, Any]:
         "verdicts": [{"kind": verdict.kind, "id": verdict.id, "about": verdict.about, "was": verdict.was, "now": verdict.now, "why": verdict.why} for verdict in follows.verdicts],
         "findings_new": [plain(finding) for finding in follows.findings_new],
         "findings_gone": [plain(finding) for finding in follows.findings_gone],
+        "waivers": [{"code": one.code, "was": one.was, "now": one.now, "reason": one.reason} for one in follows.waivers],
     }
 
 

@@ -89,6 +89,7 @@ def _follows(follows: Follows, units: str) -> Iterator[str]:
     yield from _section("readings that moved", _readings(follows.readings))
     yield from _section("findings that are new", map(line_form, follows.findings_new))
     yield from _section("findings that are gone", map(line_form, follows.findings_gone))
+    yield from _section("waivers to write anew", (f"{one.code} at {one.was}: it is {one.now} now, write `at: {one.now}` ({one.reason})" for one in follows.waivers))
 
 
 def _section(heading: str, entries: Iterable[str]) -> Iterator[str]:

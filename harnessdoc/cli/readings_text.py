@@ -51,6 +51,15 @@ def states_solved(operation: Operation) -> str:
     return f"{many} state{'s' if many > 1 else ''}{part} solved{over}"
 
 
+def states_swept(operation: Operation, asked: bool | None) -> str:
+    """``580 cases with one ground or fuse opened``; or that none was opened, and what does it."""
+    from ..judgement.sneaks import opens, sweep
+
+    if opens(operation, asked):
+        return f"{sweep(operation, True).cases:,} cases with one ground or fuse opened"
+    return "no ground or fuse was opened: `--sweep` does it, and may take long"
+
+
 def _state(operation: Operation, solved: Solved, addresses: Sequence[str], against: str | None) -> Iterator[str]:
     harness = operation.wiring.harness
     yield from _wrapped(f"{harness.title or harness.file}: {case_in_words(harness, solved.case)}{_at_rest(harness, solved)}", "  ")

@@ -79,7 +79,8 @@ def _inner_maps(defs: dict) -> Iterator[tuple[str, dict]]:
     yield "big", defs["big"]
     yield "allowances", defs["allowances"]
     yield "rounding", {**defs["rounding"]["then"], "description": f"{defs['rounding']['description']} The map:"}
-    yield "entry", defs["entry"]
+    for name in ("entry", "waiver", "near"):
+        yield name, defs[name]
     for name in ("battery", "alternator", "test-supply"):
         yield name, defs[name]
     for name in ("motor", "solenoid"):

@@ -114,7 +114,8 @@ def _error(code: str, message: str, place: Place, do: str) -> Finding:
 
 def _unknown_key(document: Record, path: list[str | int], key: str, node: dict) -> Finding:
     known = sorted(node.get("properties", {}))
-    near = get_close_matches(key.lower(), known, n=1, cutoff=0.6)
+    # two letters that changed places are the likelier slip: `wiers` is `wires`, not `waivers`
+    near = sorted(get_close_matches(key.lower(), known, n=3, cutoff=0.6), key=lambda name: sorted(name) != sorted(key.lower()))
     do = f"{f'did you mean `{near[0]}`? ' if near else ''}the keys here are {', '.join(known)}"
     record = _value_at(document, path)
     if record.source is not document.source:  # a row of a table: its key is a heading
@@ -183,7 +184,7 @@ _MOST_LISTED = 20
 _ONE_OF = {"wires": "wire", "connectors": "connector", "cavities": "cavity", "segments": "segment", "devices": "device",
            "boxes": "box", "fuses": "fuse", "fusible-links": "fusible link", "relays": "relay", "diodes": "diode",
            "resistors": "resistor", "splices": "splice", "grounds": "ground", "circuits": "circuit", "cables": "cable",
-           "pairs": "pair", "places": "place", "states": "state"}
+           "pairs": "pair", "places": "place", "states": "state", "terminals": "terminal"}
 
 
 def _words_for(path: list) -> str:

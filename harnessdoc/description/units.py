@@ -17,7 +17,7 @@ from typing import Literal
 
 from harnessdoc.trade.sizes import AWG_NUMBERS, Size, awg_area_mm2, sae_areas_mm2
 
-KindName = Literal["current", "voltage", "resistance", "power", "temperature", "angle", "twist"]
+KindName = Literal["current", "voltage", "resistance", "power", "temperature", "angle", "twist", "time", "bit rate", "share"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +38,7 @@ class Length:
 
 @dataclass(frozen=True, slots=True)
 class Quantity:
-    """A value in the base unit of its kind (A, V, ohm, W, C, deg, /m), and how it was stated (not compared)."""
+    """A value in the base unit of its kind (A, V, ohm, W, C, deg, /m, s, bit/s, %), and how it was stated (not compared)."""
 
     value: float
     unit: str
@@ -72,6 +72,10 @@ _KINDS: Mapping[str, _Kind] = {
     "temperature": _Kind("a temperature", "C", {"C": 1.0, "°C": 1.0}, "85 C", 1_200.0, {"deg C": "C", "K": "C"}, signed=True),
     "angle": _Kind("an angle", "deg", {"deg": 1.0, "°": 1.0}, "90 deg", 360.0, {"degrees": "deg"}, signed=True),
     "twist": _Kind("a twist rate", "/m", {"/m": 1.0}, "33 /m", 1_000.0, {"per m": "/m", "turns/m": "/m"}),
+    "time": _Kind("a time", "s", {"s": 1.0, "ms": 1e-3, "min": 60.0}, "2 s", 86_400.0, {"sec": "s", "second": "s", "seconds": "s", "minute": "min", "minutes": "min"}),
+    "bit rate": _Kind("a bit rate", "bit/s", {"bit/s": 1.0, "kbit/s": 1e3, "Mbit/s": 1e6}, "500 kbit/s", 1e9,
+                      {"bps": "bit/s", "baud": "bit/s", "kbps": "kbit/s", "kb/s": "kbit/s", "kBd": "kbit/s", "kbaud": "kbit/s", "k": "kbit/s", "Mbps": "Mbit/s", "Mb/s": "Mbit/s"}),
+    "share": _Kind("a share", "%", {"%": 1.0}, "50 %", 100.0, {"percent": "%", "per cent": "%"}),
 }
 _METRES_A_FOOT = 0.3048
 _AREA_UNITS = ("mm2", "mm²")
@@ -109,9 +113,9 @@ def parse_length(text: str, zero: bool = False) -> Length | UnitFault:
 
 @lru_cache(maxsize=65536)
 def parse_quantity(text: str, kind: KindName, zero: bool = False) -> Quantity | UnitFault:
-    """``15 A``, ``250 mA``; ``12 V``; ``47 ohm``, ``4.7 kohm``, ``680 Ω``; ``5 W``; ``85 C``; ``90 deg``; ``33 /m``.
+    """``15 A``, ``250 mA``; ``12 V``; ``47 ohm``, ``4.7 kohm``, ``680 Ω``; ``5 W``; ``85 C``; ``90 deg``; ``33 /m``; ``2 s``; ``500 kbit/s``; ``50 %``.
 
-    Gives the value in the base unit: A, V, ohm, W, C, deg, /m. Zero only where
+    Gives the value in the base unit: A, V, ohm, W, C, deg, /m, s, bit/s, %. Zero only where
     ``zero``, but for temperatures and angles, which may also be negative.
     """
     return _read(_KINDS[kind], _tidy(text), zero)

@@ -1,11 +1,14 @@
-"""A page of paper: frame, centring marks and title block.
+"""A page of paper: frame, centring marks, grid references and title block.
 
 Takes a paper, an orientation and what the title block says; gives a pen with the
 frame already drawn and the area that is free. Frame and margins after ISO 5457
 (20 mm on the filing side, 10 mm on the others, frame line 0.7 mm; title block at
 the bottom right, 180 mm wide), fields after ISO 7200 (legal owner,
 identification number, title, document type, sheet, creator, approval, date of
-issue), and two of our own: the revision and the file the sheet was made from.
+issue), and two of our own: the revision and the file the sheet was made from. Grid
+references as in ISO 5457, from memory: fields of 50 mm from the axes of the sheet on, the
+rest in the corners; letters down (no I, no O), numbers across, 3.5 mm high; on sheets no
+larger than A4 along the top and the right edge only.
 """
 
 from __future__ import annotations
@@ -23,7 +26,11 @@ FILING_MARGIN = 20.0
 MARGIN = 10.0
 FRAME = 0.7
 CENTRING = 5.0
-"""Length in mm of the marks at the middle of each edge, outward from the frame."""
+"""Length in mm of the marks on the axes of the sheet, outward from the frame."""
+FIELD = 50.0
+"""Length in mm of a field of the grid references."""
+FIELD_LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
+FIELD_TEXT, FIELD_LINE = 3.5, 0.35
 BLOCK_WIDTH = 180.0
 ROW = 7.5
 """Height in mm of one of the title block's three rows."""
@@ -90,6 +97,7 @@ def new_page(
         FILING_MARGIN, MARGIN, width - FILING_MARGIN - MARGIN, height - 2 * MARGIN
     )
     _draw_frame(pen, frame)
+    _draw_fields(pen, frame)
     _draw_block(pen, frame, block)
     free = frame.h - BLOCK_HEIGHT - 2 * CLEAR
     return pen, Area(frame.x + CLEAR, frame.y + CLEAR, frame.w - 2 * CLEAR, free)
@@ -97,11 +105,39 @@ def new_page(
 
 def _draw_frame(pen: Pen, frame: Area) -> None:
     pen.rect(frame.x, frame.y, frame.w, frame.h, FRAME, tag="frame")
-    middle_x, middle_y = frame.x + frame.w / 2, frame.y + frame.h / 2
+    middle_x, middle_y = pen.width_mm / 2, pen.height_mm / 2
     for x, dx in ((frame.x, -CENTRING), (frame.right, CENTRING)):
         pen.line(x, middle_y, x + dx, middle_y, FRAME, tag="frame")
     for y, dy in ((frame.y, -CENTRING), (frame.bottom, CENTRING)):
         pen.line(middle_x, y, middle_x, y + dy, FRAME, tag="frame")
+
+
+def zone_of(width_mm: float, height_mm: float, x: float, y: float) -> str:
+    """The field of a page in which a point lies, as its grid references name it: ``C4``."""
+    across, down = (sum(edge < at for edge in _field_edges(length)[1:-1]) for length, at in ((width_mm, x), (height_mm, y)))
+    return f"{FIELD_LETTERS[down]}{across + 1}"
+
+
+def _field_edges(length: float) -> list[float]:
+    """Where the fields along an edge of the sheet begin and end: as many as come nearest to FIELD on each side of its axis."""
+    half = length / 2
+    each = max(1, round(half / FIELD))
+    return [0.0, *(half + step * FIELD for step in range(1 - each, each)), length]
+
+
+def _draw_fields(pen: Pen, frame: Area) -> None:
+    """Letters right of the frame, numbers above it, each in the middle of what of its field lies along the frame."""
+    columns, rows = ([min(max(edge, low), high) for edge in _field_edges(length)]
+                     for length, low, high in ((pen.width_mm, frame.x, frame.right), (pen.height_mm, frame.y, frame.bottom)))
+    above, beside = frame.y - CENTRING, frame.right + CENTRING
+    for number, (left, right) in enumerate(zip(columns, columns[1:], strict=False), start=1):
+        pen.text((left + right) / 2, (above + frame.y + FIELD_TEXT) / 2, str(number), FIELD_TEXT, "middle", tag="frame")
+        if left > frame.x and left != pen.width_mm / 2:
+            pen.line(left, frame.y, left, above, FIELD_LINE, tag="frame")
+    for letter, (top, bottom) in zip(FIELD_LETTERS, zip(rows, rows[1:], strict=False), strict=False):
+        pen.text((frame.right + beside) / 2, (top + bottom + FIELD_TEXT) / 2, letter, FIELD_TEXT, "middle", tag="frame")
+        if top > frame.y and top != pen.height_mm / 2:
+            pen.line(frame.right, top, beside, top, FIELD_LINE, tag="frame")
 
 
 def _draw_block(pen: Pen, frame: Area, block: TitleBlock) -> None:

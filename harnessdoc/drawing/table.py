@@ -11,7 +11,8 @@ A cell is a text (``str``), a ``LinkText``, a tuple of these (one a line), an
 sequence of cells, or a ``Band``: one text across all columns.
 
 Where a table shows what changed, a line of a cell may be ``Struck``, a cell
-``Clouded``, and a ``Mark`` puts the revision triangle in the row.
+``Clouded``, and a ``Mark`` puts the revision triangle in the row. ``Flags`` are a line of
+a cell: the numbers of notes about the row.
 """
 
 from __future__ import annotations
@@ -20,6 +21,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
+from harnessdoc.drawing.flag_notes import Flags, broken_flags, draw_flags, flags_width
 from harnessdoc.drawing.lettering import Weight, cut, text_width, wrap
 from harnessdoc.drawing.pen import Pen
 from harnessdoc.drawing.record import THIN, WIDE, Anchor
@@ -132,7 +134,7 @@ class Band:
 
 
 CellText = str | LinkText
-CellLine = CellText | Struck | EmptyBox
+CellLine = CellText | Struck | EmptyBox | Flags
 CellContent = CellLine | tuple[CellLine, ...] | Cell | Mark | Clouded
 Row = Sequence[CellContent] | Band
 
@@ -277,6 +279,8 @@ def _lines(cell: CellLine | tuple[CellLine, ...], room: float, height: float) ->
     for part in cell if isinstance(cell, tuple) else (cell,):
         if isinstance(part, EmptyBox):
             lines.append(part)
+        elif isinstance(part, Flags):
+            lines += broken_flags(part, room)
         elif isinstance(part, LinkText | Struck):
             lines += [replace(part, text=t) for t in _broken(part.text, room, height)]
         else:
@@ -460,6 +464,9 @@ def _draw_lines(
     for line in lines:
         if isinstance(line, EmptyBox):
             pen.rect(left + PAD, baseline - (height + BOX_HEIGHT) / 2, width - 2 * PAD, BOX_HEIGHT, THIN, tag=line.tag)
+        elif isinstance(line, Flags):
+            back = {"start": 0.0, "middle": 0.5, "end": 1.0}[anchor] * flags_width(line)
+            draw_flags(pen, x - back, baseline - height / 2, line)
         else:
             _draw_line(pen, x, baseline, line, anchor, weight, layout)
         baseline += pitch

@@ -102,7 +102,7 @@ def compute_bundles(harness: Harness, places: Places, routes: Mapping[str, Route
     for wire, route in routes.items():
         for step in route.steps:
             inside[step.piece].append(wire)
-    sizes = _Sizes(harness, diameters)
+    sizes = Sizes(harness, diameters)
     bulges: dict[str, list[Bulge]] = {}
     for segment, bulge in _bulges(places, inside, stations, sizes):
         bulges.setdefault(segment, []).append(bulge)
@@ -123,7 +123,7 @@ def compute_bundles(harness: Harness, places: Places, routes: Mapping[str, Route
     return bundles, findings
 
 
-class _Sizes:
+class Sizes:
     """Diameters of sets of wires, a cable counted once."""
 
     def __init__(self, harness: Harness, diameters: Mapping[str, float | None]) -> None:
@@ -147,7 +147,7 @@ class _Sizes:
 
 
 def _bulges(places: Places, inside: Sequence[Sequence[str]], stations: Mapping[str, StationOf],
-            sizes: _Sizes) -> Iterator[tuple[str, Bulge]]:
+            sizes: Sizes) -> Iterator[tuple[str, Bulge]]:
     """(segment, bulge) for each place of splices on a segment, or at an end of one into which they send wires."""
     graph = places.graph
     at: dict[tuple[int, str], list[str]] = {}   # node, segment -> splices
@@ -170,9 +170,12 @@ def _bulges(places: Places, inside: Sequence[Sequence[str]], stations: Mapping[s
 def _over_grommet(place: Place, bundle: Bundle, bore_mm: float) -> Finding:
     thick = bundle.diameter_mm or 0.0
     words = f"{thick:.1f} mm thick"
+    splices: tuple[str, ...] = ()
     if thick <= bore_mm:
         bulge = max((b for b in bundle.at_splices if b.diameter_mm is not None), key=lambda b: b.diameter_mm)
-        words = f"{bulge.diameter_mm:.1f} mm thick at splice {', '.join(bulge.splices)}"
+        splices = bulge.splices
+        words = f"{bulge.diameter_mm:.1f} mm thick at splice {', '.join(splices)}"
     return Finding("bundle-over-grommet", Severity.MALFUNCTION,
                    f"the bundle in segment {bundle.segment} is {words}, but the bore of its grommet is {bore_mm:g} mm",
-                   place, "take a larger grommet, or move wires or the splice to another segment")
+                   place, "take a larger grommet, or move wires or the splice to another segment",
+                   at=(f"segment {bundle.segment}", *splices), value=f"{bundle.widest_mm:.1f} mm", limit=f"{bore_mm:g} mm", origin="as stated")

@@ -162,7 +162,8 @@ def _take_ups(harness: Harness, routes: Mapping[str, Route], diameters: Mapping[
         if doubts:
             findings.append(Finding("take-up-unknown", Severity.ADVICE,
                                     f"pair {pair.id}: what twisting takes up is not in the lengths of {', '.join(members)}: {'; '.join(doubts)}",
-                                    pair.source.place(), "write what is missing, or measure the wires and write `length:`"))
+                                    pair.source.place(), "write what is missing, or measure the wires and write `length:`",
+                                    at=(f"pair {pair.id}", *(f"wire {wire}" for wire in members))))
         elif stretch is not None:
             factor = twist_factor(max(diameters[wire] for wire in members), pair.lay_mm, len(members))
             take_ups.update((wire, stretch * (factor - 1)) for wire in members)
@@ -170,7 +171,8 @@ def _take_ups(harness: Harness, routes: Mapping[str, Route], diameters: Mapping[
             if shortest is not None and pair.twisted_mm is not None and pair.twisted_mm > shortest:
                 findings.append(Finding("twisted-beyond-the-way", Severity.MALFUNCTION,
                                         f"pair {pair.id} is twisted over {pair.twisted_mm:g} mm, but the way of its wires is {shortest:g} mm long",
-                                        pair.source.place_of("twisted"), f"write a length up to {shortest:g} mm, or leave `twisted` out"))
+                                        pair.source.place_of("twisted"), f"write a length up to {shortest:g} mm, or leave `twisted` out",
+                                        at=(f"pair {pair.id}", *(f"wire {wire}" for wire in members)), value=f"{pair.twisted_mm:g} mm", limit=f"{shortest:g} mm", origin="worked out"))
     return take_ups, findings
 
 

@@ -82,7 +82,7 @@ def _walk(splice: Splice, graph: Graph) -> tuple[str, float] | str | Finding | N
     if steps is None:
         return Finding("no-route", Severity.MALFUNCTION,
                        f"splice {splice.id} sits {at.length.stated} from {at.origin} toward {at.toward}, but no segment leads from {at.origin} to {at.toward}",
-                       place, "add the segments that join them, or name two points that are joined")
+                       place, "add the segments that join them, or name two points that are joined", at=(splice.id,))
     left, here = at.length.mm, at.origin
     names = {node: point for point, node in graph.points.items()}
     for step in steps:
@@ -99,12 +99,12 @@ def _walk(splice: Splice, graph: Graph) -> tuple[str, float] | str | Finding | N
     whole = route_of(steps).length_mm
     return Finding("splice-beyond-the-way", Severity.MALFUNCTION,
                    f"splice {splice.id} sits {at.length.stated} from {at.origin} toward {at.toward}, but the way there is {whole:g} mm long",
-                   place, f"write a length up to {whole:g} mm, or name a point farther on")
+                   place, f"write a length up to {whole:g} mm, or name a point farther on", at=(splice.id,), value=f"{at.length.mm:g} mm", limit=f"{whole:g} mm", origin="worked out")
 
 
 def _no_such_point(splice: Splice, point: str, graph: Graph) -> Finding:
     return Finding("place-off-the-bundle", Severity.MALFUNCTION, f"`at` of splice {splice.id} names '{point}', which is no end of any segment",
-                   splice.source.place_of("at"), _suggest(point, graph))
+                   splice.source.place_of("at"), _suggest(point, graph), at=(splice.id,))
 
 
 def _suggest(place: str, graph: Graph) -> str:
@@ -130,4 +130,4 @@ def _off_the_bundle(harness: Harness, graph: Graph) -> Iterable[Finding]:
         if owner.id in used:
             yield Finding("place-off-the-bundle", Severity.MALFUNCTION,
                           f"{word} {owner.id} sits at '{owner.place}', which is no end of any segment",
-                          owner.source.place_of("place"), _suggest(owner.place, graph))
+                          owner.source.place_of("place"), _suggest(owner.place, graph), at=(owner.id,))

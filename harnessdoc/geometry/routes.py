@@ -106,7 +106,7 @@ def _no_route(harness: Harness, graph: Graph, wire: Wire, between: _NoWay) -> Fi
         "no-route", Severity.MALFUNCTION,
         f"wire {wire.id} from {wire.from_} to {wire.to}: no segment joins {names[between.a]} and {names[between.b]}{past}; "
         f"one group is {groups[0]}, the other {groups[1]}",
-        wire.source.place(), "add the segment that joins the two groups, or correct the place of one end",
+        wire.source.place(), "add the segment that joins the two groups, or correct the place of one end", at=(f"wire {wire.id}",),
     )
 
 
@@ -140,12 +140,12 @@ def _without_length(harness: Harness, graph: Graph, routes: Mapping[str, Route])
         if loop:
             yield Finding("loop-without-length", Severity.ERROR,
                           f"segment {segment.id} has no length and is part of the loop {listed(loop)}: the shortest way through it cannot be known",
-                          place, f"measure segment {segment.id} and write its length")
+                          place, f"measure segment {segment.id} and write its length", at=(f"segment {segment.id}",))
         elif segment.id in passed:
             count = passed[segment.id]
             yield Finding("segment-length-unknown", Severity.ADVICE,
                           f"segment {segment.id} from {segment.from_} to {segment.to} has no length: the length of {count} wire{'s' if count > 1 else ''} is unknown",
-                          place, f"measure segment {segment.id} and write its length")
+                          place, f"measure segment {segment.id} and write its length", at=(f"segment {segment.id}",))
 
 
 def _loop_of(graph: Graph, segment: Segment) -> list[str]:

@@ -11,12 +11,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import takewhile
 from math import fsum
 
 from ..findings import Severity
 from ..model import electric as said
 from ..model.given import alternator_given, nominal_v
-from ..operation.catalogue import COIL, CONTACT, DIODE, FUSE, GROUND, LINK, LOAD, RESISTOR, WIRE
+from ..operation.catalogue import COIL, CONTACT, DIODE, FUSE, GROUND, LINK, LOAD, OUTPUT, RESISTOR, WIRE
 from ..operation.operate import Operation, Solved
 from ..operation.supplies import elements_of
 from ..operation.wiring import LoadPoint
@@ -24,12 +25,14 @@ from ..operation.words import amps_shown
 from ..trade.drop_limits import DropLimit, drop_limit
 from ..trade.tables import factors
 from ..trade.tables import said as told
+from .fed import fed_in
 from .flow import NO_CURRENT_A
 from .path import Path, Step, path_of
 from .verdict import Verdict, fails, holds, not_judged
 from .wires import peaks
 
 COUNTED = (WIRE, FUSE, LINK, CONTACT, GROUND)
+_LAMPS = ("lamp", "lamp-small")
 _SMALL_LAMP_W = 15.0
 """Where the limits for lamps change: ``data/drop_limits.csv``."""
 
@@ -44,6 +47,8 @@ class Drop:
     not_counted: what lies on the path and is not counted, in words: (thing, V)
     limits:    by which it is judged; none for what a control unit feeds, or what is in series with another load
     path:      None for an alternator
+    feed, back: what of the path lies between the posts of the battery and the load, both ways; of an alternator the way from its output to the battery,
+               and from its case to the body
     """
 
     load: str
@@ -58,10 +63,18 @@ class Drop:
     limits: tuple[DropLimit, ...]
     verdicts: tuple[Verdict, ...]
     path: Path | None
+    feed: tuple[Step, ...]
+    back: tuple[Step, ...]
 
     @property
     def total_v(self) -> float:
         return self.feed_v + self.return_v
+
+    def held_against(self, verdict: Verdict) -> tuple[tuple[Step, ...], float]:
+        """What loses the volts that a verdict is about, of what is counted, and how many it may lose; for a verdict that was given."""
+        steps = {"feed": _line_of(self.feed) if any(limit.kind in _LAMPS for limit in self.limits) else self.feed, "return": self.back}.get(verdict.about, (*self.feed, *self.back))
+        most = {"feed": "feed_v", "return": "return_v", "feed and return": "total_v"}[verdict.about]
+        return tuple(step for step in steps if step.kind in COUNTED), next(volts for limit in self.limits if (volts := getattr(limit, most)) is not None)
 
 
 def drops(operation: Operation) -> tuple[Drop, ...]:
@@ -100,7 +113,7 @@ def _of_load(operation: Operation, load: LoadPoint) -> Drop | None:
     beside = tuple((step.words, step.drop_v) for step in (*feed, *back) if step.kind not in COUNTED)
     limits, verdicts = _judged(operation, load, path, feed, feed_v, return_v)
     return Drop(load.id, load.title or load.id, path.state, path.across.current_a, feed_v, return_v, posts[0] if feed and feed[0].from_node == nodes.plus else path.source,
-                posts[1] if back and back[-1].to_node == nodes.reference else path.source, beside, limits, verdicts, path)
+                posts[1] if back and back[-1].to_node == nodes.reference else path.source, beside, limits, verdicts, path, feed, back)
 
 
 def _posts(operation: Operation) -> tuple[str, str]:
@@ -132,7 +145,9 @@ def _judged(operation: Operation, load: LoadPoint, path: Path, feed: Sequence[St
     if others:
         return (), (not_judged("feed and return", f"in series with {' and '.join(others)}: what it gets is shared, not lost"),)
     supply_v = nominal_v(harness)
-    limits = tuple(drop_limit(kind, supply_v) for kind in limit_kinds(operation, load))
+    # What is switched on its ground side returns over a contact or an output: the tenth of a volt is for a ground alone.
+    is_switched = any(step.kind in (CONTACT, OUTPUT) for step in path.back)
+    limits = tuple(drop_limit(kind, supply_v) for kind in limit_kinds(operation, load) if not (kind == "ground" and is_switched))
     at = f"at {amps_shown(path.across.current_a)} ({path.state})"
     verdicts: list[Verdict] = []
     for limit in limits:
@@ -149,8 +164,13 @@ def _judged(operation: Operation, load: LoadPoint, path: Path, feed: Sequence[St
 
 def _line(feed: Sequence[Step]) -> tuple[str, float]:
     """What the limits for lamps call the line: the wire from the last switch, relay or fuse to the lamp."""
+    line = _line_of(feed)
+    return (f"from {feed[-len(line) - 1].words} " if len(line) < len(feed) else ""), _counted(line)
+
+
+def _line_of(feed: Sequence[Step]) -> tuple[Step, ...]:
     last = max((number for number, step in enumerate(feed) if step.kind in (CONTACT, FUSE, LINK)), default=-1)
-    return (f"from {feed[last].words} " if last >= 0 else ""), _counted(feed[last + 1:])
+    return tuple(feed[last + 1:])
 
 
 def _against(about: str, what: str, volts: float, most_v: float, at: str, limit: DropLimit) -> Verdict:
@@ -173,7 +193,7 @@ def _of_alternators(operation: Operation) -> Iterator[Drop]:
         if solved is None or solved.solution is None or device.between is None or not isinstance(device.supply, said.Alternator):
             continue
         volts, (plus, minus) = solved.solution.voltages, (wiring.nodes.of[end] for end in device.between)
-        body = wiring.nodes.metal("body")
+        body, fed = wiring.nodes.metal("body"), fed_in(operation, solved)
         if wiring.nodes.plus not in volts or wiring.nodes.plus == plus:
             continue
         amps = -solved.solution.currents[element]
@@ -183,7 +203,8 @@ def _of_alternators(operation: Operation) -> Iterator[Drop]:
         full = f"; at its limit of {amps_shown(given.limit_a.value)} in proportion {feed_v * given.limit_a.value / amps:.2f} V" if given.limit_a else ""
         main, case = drop_limit("alternator-main", supply_v), drop_limit("case-to-body", supply_v)
         assert main.feed_v is not None and case.return_v is not None
-        verdicts = [_against("feed", "main output to battery plus ", feed_v, main.feed_v, at + full, main)]
+        verdicts = [_against("feed", "main output to battery plus ", feed_v, main.feed_v, at + full, main) if feed_v >= 0 else
+                    not_judged("feed", f"it gives less than what hangs on its own output takes: current comes from the battery, {-feed_v:.2f} V {at}")]
         if body in volts:
             verdicts.append(_against("return", "body to its case ", return_v, case.return_v, at, case))
-        yield Drop(id, device.title or id, solved.case.name, amps, feed_v, return_v, device.between[0], device.between[1], (), (main, case), tuple(verdicts), None)
+        yield Drop(id, device.title or id, solved.case.name, amps, feed_v, return_v, device.between[0], device.between[1], (), (main, case), tuple(verdicts), None, fed.to_plus(plus), tuple(takewhile(lambda step: step.from_node != body, fed.back(minus))))

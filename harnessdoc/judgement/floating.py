@@ -12,16 +12,16 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from ..electric import Battery, Supply
+from ..model.electric_words import METALS
 from ..model.harness import OPEN, UNKNOWN, Contact, Harness, Kind
+from ..network.ways import ASSUMED_METAL
 from ..operation.catalogue import BOND, CONTACT, FUSE, GROUND, LINK, WIRE
-from ..operation.nodes import ASSUMED_METAL
 from ..operation.operate import Operation
 from ..operation.wiring import LoadPoint, Wiring
 from ..trade.signals import signals
 from .bare import CONDUCTORS, Islands, Piece, at_work, contacts, outputs
 from .reach import graph_of, reach
 
-METALS = ("engine", "body", "frame")
 _STRAPS = (WIRE, FUSE, LINK, CONTACT, GROUND)
 _INPUT = "input-"
 _LEADS_NOWHERE = ("ground", "supply")

@@ -35,11 +35,19 @@ class Hot:
 def hots(operation: Operation) -> dict[str, Hot]:
     """Circuit -> when it is live; circuits of which nothing is stated, and to which no copper leads from the source but through a load, are not in it."""
     found = {id: Hot(circuit.hot, False) for id, circuit in operation.wiring.harness.circuits.items() if circuit.hot is not None}
-    feeds = _feeds(operation)
+    feeds = feeds_of(operation)
     return {id: found[id] if id in found else Hot(_proposed(operation, feeds[id]), True) for id in operation.wiring.harness.circuits if id in found or id in feeds}
 
 
-def _feeds(operation: Operation) -> dict[str, str]:
+def may_be_live(words: tuple[str, ...], case: Case) -> bool:
+    """Whether what is said of a circuit lets it be live in a state. What is commanded may be whenever anybody may command it: not with the
+    key off, the engine still, no switch held and no output named."""
+    if _ALWAYS in words or case.key in words or (_WITH_ENGINE in words and case.engine is not Engine.STOPPED):
+        return True
+    return _COMMANDED in words and (case.key != KEY_OFF or case.engine is not Engine.STOPPED or bool(case.switches) or bool(case.commanded))
+
+
+def feeds_of(operation: Operation) -> dict[str, str]:
     """Circuit -> the node of its wires that fewest steps lead to from the source; where none does, that of its fuses."""
     nodes, harness = operation.wiring.nodes, operation.wiring.harness
     wires = ((wire.circuit, address) for id, wire in harness.wires.items() if id in operation.wiring.conductors for address in (wire.from_, wire.to))

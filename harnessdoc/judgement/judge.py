@@ -6,11 +6,9 @@ comparison first asks for it, and once.
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from ..findings import Severity
 from ..geometry.measure import Geometry
 from ..operation.operate import Operation
 from .drops import Drop, drops
@@ -52,9 +50,3 @@ def _judge(operation: Operation, geometry: Geometry) -> Judgement:
     wires = wires_judged(operation, geometry)
     ways = SupplyWays(operation)
     return Judgement(drops(operation), wires, protections(operation, ways, wires), unprotected(ways, wires))
-
-
-def failing_in_words(judgement: Judgement) -> str:
-    """``1 hazard, 2 malfunction, 4 advice``: verdicts that do not hold, the worst first; "" where all hold or nothing can be said."""
-    counts = Counter(verdict.severity for _, _, verdict in judgement.verdicts if verdict.severity is not None)
-    return ", ".join(f"{counts[severity]} {severity.word}" for severity in sorted(Severity, reverse=True) if counts[severity])

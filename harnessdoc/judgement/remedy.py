@@ -6,23 +6,22 @@ type is made in; a thicker wire one of the same system of sizes.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import dataclass
 from math import fsum, inf
 
 from ..model.harness import Part
 from ..operation.catalogue import WIRE
-from ..operation.conductors import Conductor
 from ..operation.operate import Operation
 from ..operation.words import amps_shown
 from ..trade.ampacity import Ampacity
-from ..trade.conductors import resistance_mohm_m
 from ..trade.fuse_gates import gates
 from ..trade.fuses import fuse_resistance, standard_ratings
-from ..trade.size_rows import row_size
-from ..trade.sizes import AWG_NUMBERS, Size, sae_areas_mm2
-from ..trade.tables import factors, rows
+from ..trade.sizes import Size
+from ..trade.tables import factors
+from ..trade.wire_fuses import is_customary
 from .supply_ways import Short, SupplyWays
+from .thicker import of_size, thicker
 from .wires import Peak, WireJudged, allowed_for
 
 
@@ -63,14 +62,17 @@ def remedies(operation: Operation, ways: SupplyWays, part: Part, sized: Sequence
 
 def _other_fuse(part: Part, now_a: float, limit: _Limit, sized: Sequence[WireJudged], short: Short | None, carried: Peak | None, cranking: Peak | None,
                 lacks_loads: bool) -> str:
-    """The largest rating that holds in all; one above the present one only where the load asks for it."""
+    """The largest rating that holds in all; one above the present one only where the load asks for it, then the smallest."""
     for_good_a, for_seconds_a = (peak.current_a if peak else 0.0 for peak in (carried, cranking))
     usual, good = factors()["fuse-continuous"].value, factors()["short-good"].value
     allowed_a = min((wire.allowed.current_a for wire in sized if isinstance(wire.allowed, Ampacity)), default=None)
-    for rating_a in reversed(standard_ratings(part.type)):
-        if rating_a == now_a or rating_a > now_a >= max(for_good_a / usual, for_seconds_a):
+    asks_for_more = now_a < max(for_good_a / usual, for_seconds_a)
+    for rating_a in standard_ratings(part.type) if asks_for_more else reversed(standard_ratings(part.type)):
+        if rating_a == now_a or rating_a > now_a and not asks_for_more:
             continue
         if for_good_a > usual * rating_a or for_seconds_a > rating_a or allowed_a is None or not limit.holds(rating_a, allowed_a):
+            continue
+        if not all(is_customary(rating_a, wire.size.area_mm2) for wire in sized if wire.size is not None):
             continue
         words = [limit.words(rating_a, allowed_a)]
         if short is not None and gates(part.type):
@@ -89,7 +91,7 @@ def _thicker_wires(operation: Operation, ways: SupplyWays, part: Part, now_a: fl
     for wire in sized:
         size = wire.size
         while size is not None and not limit.holds(now_a, _allowed_a(operation, wire, size)):
-            size = next(_thicker(size), None)
+            size = next(thicker(size), None)
         if size is None:
             return ""
         if size != wire.size:
@@ -97,15 +99,15 @@ def _thicker_wires(operation: Operation, ways: SupplyWays, part: Part, now_a: fl
     amps = 0.0
     if short is not None and gates(part.type):
         on_way = dict.fromkeys(edge.entry.wire for edge in (*short.out, *short.back) if edge.entry.kind == WIRE)
-        now = {id: _of_size(conductors[id], wanted[id]) if id in wanted else conductors[id] for id in on_way}
+        now = {id: of_size(conductors[id], wanted[id]) if id in wanted else conductors[id] for id in on_way}
         rest = short.loop_ohm - fsum(ways.hot_ohm_of(conductors[id]) for id in on_way)
         while (amps := short.source_v / (rest + fsum(map(ways.hot_ohm_of, now.values())))) < factors()["short-good"].value * now_a:
-            worst = max((id for id, conductor in now.items() if conductor.size and next(_thicker(conductor.size), None)),
+            worst = max((id for id, conductor in now.items() if conductor.size and next(thicker(conductor.size), None)),
                         key=lambda id: ways.hot_ohm_of(now[id]), default=None)
             if worst is None:
                 return ""
-            wanted[worst] = next(_thicker(now[worst].size))  # type: ignore[arg-type]
-            now[worst] = _of_size(now[worst], wanted[worst])
+            wanted[worst] = next(thicker(now[worst].size))  # type: ignore[arg-type]
+            now[worst] = of_size(now[worst], wanted[worst])
     if not wanted:
         return ""
     by_size: dict[Size, list[str]] = {}
@@ -120,20 +122,3 @@ def _allowed_a(operation: Operation, wire: WireJudged, size: Size) -> float:
     """What the wire may carry in that size; no end of it where no table says, so that nothing is asked of it."""
     allowed = allowed_for(operation, operation.wiring.conductors[wire.wire], size, wire.bundled)
     return allowed.current_a if isinstance(allowed, Ampacity) else inf
-
-
-def _thicker(size: Size) -> Iterator[Size]:
-    """The sizes of the same system with more copper, thinnest first."""
-    if size.system == "mm2":
-        sizes = [row_size("mm2", row["area_mm2"]) for row in rows("conductors")]
-    elif size.system == "SAE":
-        sizes = [row_size("SAE", number) for number in sae_areas_mm2()]
-    else:
-        sizes = [row_size("AWG", number) for number in AWG_NUMBERS]
-    return iter(sorted((other for other in sizes if other.area_mm2 > size.area_mm2 * (1 + 1e-9)), key=lambda other: other.area_mm2))
-
-
-def _of_size(conductor: Conductor, size: Size) -> Conductor:
-    """The same wire with other copper."""
-    cold_ohm_m = resistance_mohm_m(size).value / 1000
-    return replace(conductor, size=size, cold_ohm_m=cold_ohm_m, copper_ohm=conductor.copper_ohm * cold_ohm_m / conductor.cold_ohm_m)

@@ -55,6 +55,11 @@ def source_shorts(operation: Operation) -> tuple[Short, ...]:
     return operation.kept("source shorts", lambda: tuple(_source_shorts(operation)))
 
 
+def shorted_states(operation: Operation) -> frozenset[str]:
+    """The states in which some source is: what flows in them is that of the short."""
+    return frozenset(state for short in source_shorts(operation) for state in short.states)
+
+
 def _source_shorts(operation: Operation) -> Iterator[Short]:
     harness, bare = operation.wiring.harness, Bare(operation.wiring)
     supplies = [device for id in harness.supplies if (device := harness.devices[id]).between and all(end in operation.wiring.nodes.of for end in device.between)]

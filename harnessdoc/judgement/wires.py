@@ -165,7 +165,7 @@ def _verdict(wire: Wire, conductor: Conductor, carried: Peak | None, cranking: P
         return fails("ampacity", Severity.HAZARD, words), conductor_c
     if stands_c is not None and conductor.warmest_c >= stands_c:
         return fails("ampacity", Severity.DAMAGE, f"{stands_c:g} C insulation in a zone of {conductor.warmest_c:g} C; {words}"), conductor_c
-    cooler_a = _by_its_heat(allowed, conductor)
+    cooler_a = by_its_heat(allowed, conductor)
     if cooler_a is not None:
         words += f"; by the heat it can give off at {conductor.warmest_c:g} C {cooler_a:.3g} A (worked out, in no table)"
         if carried.current_a > cooler_a:
@@ -173,7 +173,7 @@ def _verdict(wire: Wire, conductor: Conductor, carried: Peak | None, cranking: P
     return holds("ampacity", words), conductor_c
 
 
-def _by_its_heat(allowed: Ampacity, conductor: Conductor) -> float | None:
+def by_its_heat(allowed: Ampacity, conductor: Conductor) -> float | None:
     """Where the zone is warmer than the table stands for: its figure times root((Tr - Ta) / (Tr - 30)), derived from the heat a wire gives off, which goes with the square of its current.
 
     None where the table stands for the zone, or its figure is not for 30 C.

@@ -12,14 +12,15 @@ from collections.abc import Sequence
 from functools import partial
 
 from ..description.text import Items, Record
-from ..description.units import parse_length, parse_quantity
+from ..description.units import Length, parse_length, parse_quantity
 from ..findings import Finding, Related
 from ..trade.ampacity import DEFAULT_TABLE, TABLES
 from .build_contacts import build_contacts
 from .build_owners import build_owners
+from .build_settings import read_rule_options, read_terminals, read_waivers
 from .build_states import check_devices, find_key_switch, read_states, read_zones
 from .build_wires import build_wires
-from .harness import Allowances, Circuit, Harness, Point, Revision, Segment
+from .harness import NEAR, Allowances, Circuit, Harness, Point, Revision, Segment
 from .ids import gather, id_fault, printable, refuse, report_case
 from .values import Values
 
@@ -58,7 +59,8 @@ def build_harness(documents: Sequence[Record], file: str) -> tuple[Harness, list
         contacts=contacts.by_address, boxes=owners.boxes, parts=owners.parts, splices=owners.splices, grounds=owners.grounds,
         circuits=circuits, cables=wired.cables, pairs=wired.pairs, wires=wired.wires, wires_at=wired.wires_at,
         place_of=owners.place_of, supplies=supplies, key_switch=key_switch, states=states, zones=read_zones(values, main),
-        ampacity=_ampacity(values, main), file=file, source=main,
+        ampacity=_ampacity(values, main), terminals=read_terminals(values, documents), rule_options=read_rule_options(values, documents),
+        waivers=read_waivers(values, documents), file=file, source=main,
     )
     return harness, values.findings
 
@@ -71,8 +73,18 @@ def _segment(values: Values, name: str, entry: Record) -> Segment:
         length_mm=length.mm if length else None, length_as_stated=length.stated if length else "",
         covering=values.text(entry, "covering"), zone=values.word(entry, "zone"),
         grommet_mm=grommet.mm if grommet else None, note=values.text(entry, "note"),
-        evidence=values.text(entry, "evidence"), source=entry,
+        evidence=values.text(entry, "evidence"), near=_near(values, name, entry.get("near")),
+        bend=values.quantity(entry, "bend", _LENGTH, f"segment {name}"), clips=values.quantity(entry, "clips", _LENGTH, f"segment {name}"),
+        slack=values.quantity(entry, "slack", _ZERO_LENGTH, f"segment {name}"), source=entry,
     )
+
+
+def _near(values: Values, segment: str, written: object) -> dict[str, Length]:
+    """What a segment runs near -> the clearance, in the order of the language."""
+    if not isinstance(written, Record):
+        return {}
+    read = ((what, values.quantity(written, what, _ZERO_LENGTH, f"segment {segment}")) for what in NEAR)
+    return {what: length for what, length in read if length is not None}
 
 
 def _points(values: Values, places: dict, segments: dict[str, Segment]) -> dict[str, Point]:

@@ -10,13 +10,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import partial
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from ..description.text import Items, Record
 from ..description.units import parse_quantity
 from ..findings import Place
 from .build_owners import Owners
-from .electric_words import OF_CAVITY
+from .electric_words import OF_CAVITY, OF_SIGNAL
 from .harness import OPEN, UNKNOWN, Contact, Device, Kind
 from .ids import name_fault, names, nearest, printable, refuse
 from .values import Values, text_of
@@ -101,6 +101,7 @@ class Contacts:
             text_of(get("note")), text_of(get("evidence")),
             (text_of(get("terminal")) or fits[0], text_of(get("seal")) or fits[1], text_of(get("plug")) or fits[2]), entry,
             inside=None if OF_CAVITY.isdisjoint(entry) else _inside(self.values, address, entry),
+            **({} if OF_SIGNAL.isdisjoint(entry) else _of_signal(self.values, address, entry)),
         )
 
     def two_readings(self, address: str, place: Place, one: str, other: str) -> None:
@@ -176,6 +177,12 @@ def _inside(values: Values, address: str, entry: Record) -> Inside:
     from .build_loads import read_inside    # a file that says nothing of it starts without
 
     return read_inside(values, address, entry)
+
+
+def _of_signal(values: Values, address: str, entry: Record) -> dict[str, Any]:
+    from .build_signals import read_signal
+
+    return read_signal(values, address, entry)
 
 
 def _said_once(values: Values, owners: Owners) -> dict[str, tuple[str, str, str]]:

@@ -25,7 +25,7 @@ from .electric_words import LOAD_KINDS, SUPPLY_KINDS
 from .ids import no_such
 from .values import Values, text_of
 
-_VOLTAGE, _CURRENT, _OHM = (partial(parse_quantity, kind=kind) for kind in ("voltage", "current", "resistance"))
+_VOLTAGE, _CURRENT, _OHM, _TIME = (partial(parse_quantity, kind=kind) for kind in ("voltage", "current", "resistance", "time"))
 _ONE_AT_ONCE = (*SUPPLY_KINDS, *LOAD_KINDS)
 
 
@@ -79,7 +79,8 @@ def _supply(values: Values, kind: str, written: Any, owner: str) -> Supply | Non
     limit = values.quantity(written, "limit", _CURRENT, owner)
     if kind == "test-supply":
         return TestSupply(voltage, limit)
-    return Alternator(voltage, limit, values.word(written, "charge-lamp"), values.word(written, "sense"), values.quantity(written, "field", _OHM, owner))
+    return Alternator(voltage, limit, values.word(written, "charge-lamp"), values.word(written, "sense"), values.quantity(written, "field", _OHM, owner),
+                      values.quantity(written, "excitation", _CURRENT, owner))
 
 
 def _load(values: Values, kind: str, entry: Record, owner: str) -> Load:
@@ -89,7 +90,7 @@ def _load(values: Values, kind: str, entry: Record, owner: str) -> Load:
         if kind == "motor":
             return Load(kind, values.quantity(written, "running", parse_rating, owner), stalled=values.quantity(written, "stalled", _OHM, owner))
         return Load(kind, values.quantity(written, "winding", parse_rating, owner), pull_in=values.quantity(written, "pull-in", _VOLTAGE, owner),
-                    release=values.quantity(written, "release", _VOLTAGE, owner))
+                    release=values.quantity(written, "release", _VOLTAGE, owner), at_most=values.quantity(written, "at-most", _TIME, owner))
     parse = {"sender": parse_sender, "lamp": _parse_lamp}.get(kind, parse_rating)
     return Load(kind, values.quantity(entry, kind, parse, owner))
 

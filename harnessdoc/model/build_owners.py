@@ -130,7 +130,7 @@ def _device(values: Values, name: str, entry: Record, connectors: dict) -> Devic
         terminals=_names(values, entry, "terminals", f"device {name}"), links=_pairs(entry.get("links")),
         closes={position: _pairs(pairs) for position, pairs in closes.items()} if isinstance(closes, Record) else {},
         lamp=values.text(entry, "lamp"), between=between if len(between) == 2 else None,
-        rest=rest, supply=supply, load=load, loads=loads, note=values.text(entry, "note"), evidence=values.text(entry, "evidence"), source=entry,
+        rest=rest, supply=supply, load=load, loads=loads, stays_with=values.texts(entry, "stays-with"), note=values.text(entry, "note"), evidence=values.text(entry, "evidence"), source=entry,
     )
 
 
@@ -263,5 +263,5 @@ def _ground(values: Values, name: str, entry: Record) -> Ground:
     return Ground(
         id=name, title=values.text(entry, "title"), place=values.word(entry, "place"), stud=values.text(entry, "stud"),
         metal=values.word(entry, "metal"), terminal=values.text(entry, "terminal"), note=values.text(entry, "note"),
-        evidence=values.text(entry, "evidence"), source=entry,
+        evidence=values.text(entry, "evidence"), hinged=entry.get("hinged") == "true", source=entry,
     )

@@ -43,9 +43,11 @@ class Alternator:
     charge_lamp: str | None
     sense: str | None
     field: Quantity | None          # ohm, from charge_lamp to ground while it stands
+    excitation: Quantity | None = None  # A, the least through charge_lamp for it to begin to charge
 
     def __str__(self) -> str:
-        return _words(("voltage", self.voltage), ("limit", self.limit), ("charge lamp", self.charge_lamp), ("sense", self.sense), ("field", self.field))
+        return _words(("voltage", self.voltage), ("limit", self.limit), ("charge lamp", self.charge_lamp), ("sense", self.sense), ("field", self.field),
+                      ("excitation", self.excitation))
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +74,7 @@ class Load:
     rating:  None where it is said to be unknown, or could not be read
     stalled: of a motor, the resistance of its winding in ohm
     pull_in, release: of a solenoid, in V
+    at_most: of a solenoid, the longest its winding may be energised, in s
     """
 
     kind: str
@@ -79,9 +82,10 @@ class Load:
     stalled: Quantity | None = None
     pull_in: Quantity | None = None
     release: Quantity | None = None
+    at_most: Quantity | None = None
 
     def __str__(self) -> str:
-        more = _words(("stalled", self.stalled), ("pull-in", self.pull_in), ("release", self.release))
+        more = _words(("stalled", self.stalled), ("pull-in", self.pull_in), ("release", self.release), ("at most", self.at_most))
         return ", ".join(filter(None, (str(self.rating) if self.rating else "", more)))
 
 

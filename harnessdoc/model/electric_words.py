@@ -18,3 +18,7 @@ OF_DEVICE = frozenset((*SUPPLY_KINDS, *LOAD_KINDS, "loads", "rest"))
 """The keys of a device that say what stands in it."""
 OF_CAVITY = frozenset(("on-resistance", "commanded", "pull-up", "pull-down", "diode", "metal"))
 """The keys of a cavity that say what is behind it."""
+OF_SIGNAL = frozenset(("bus", "bit-rate", "pulses", "curve", "clamp", "monitored"))
+"""The keys of a cavity that say more of its signal."""
+METALS = ("engine", "body", "frame")
+"""What grounds sit on; that of the battery is its minus."""

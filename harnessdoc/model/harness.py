@@ -26,12 +26,15 @@ from ..trade.sizes import Size
 from ..trade.wire_types import WireType
 
 if TYPE_CHECKING:
+    from ..description.measures import Curve, Pulses
     from .electric import Inside, Load, NamedLoad, State, Supply
 
 UNKNOWN = "unknown"
 """The far end of a wire that is not found out yet."""
 OPEN = "open"
 """The end of a wire that is left unconnected on purpose."""
+NEAR = ("fuel", "exhaust", "moving part")
+"""What a segment may run near."""
 
 
 class View(Enum):
@@ -108,6 +111,8 @@ class Contact:
 
     terminal, seal, plug: what is in it as it stands, with a wire or without; fits: the three
     as said of it or of its owner, whatever is in it; inside: None where nothing is said of that.
+    bit_rate: in bit/s; pulses, curve: of a sender or sensor what it gives, of a gauge or input what it is
+    made for; clamp: of an output that switches to ground, V; monitored: the device checks that something is there.
     """
 
     address: str
@@ -127,6 +132,12 @@ class Contact:
     evidence: str
     fits: tuple[str, str, str]
     inside: Inside | None = field(default=None, kw_only=True)
+    bus: str = field(default="", kw_only=True)
+    bit_rate: Quantity | None = field(default=None, kw_only=True)
+    pulses: Pulses | None = field(default=None, kw_only=True)
+    curve: Curve | None = field(default=None, kw_only=True)
+    clamp: Quantity | None = field(default=None, kw_only=True)
+    monitored: bool = field(default=False, kw_only=True)
     source: Record = field(repr=False, compare=False)
 
 
@@ -217,6 +228,7 @@ class Ground:
     terminal: str
     note: str
     evidence: str
+    hinged: bool = field(default=False, kw_only=True)       # the metal hangs on hinges
     source: Record = field(repr=False, compare=False)
 
 
@@ -286,6 +298,7 @@ class Device:
     between: the two addresses that ``supply`` or ``load`` sits between, as stated
     lamp:    as stated, read or not; read it is the load
     rest:    the position of ``closes`` it is in by itself; None: nothing is closed
+    stays_with: devices it works with only; a name that is no device is a partner that is not there
     """
 
     id: str
@@ -303,6 +316,7 @@ class Device:
     supply: Supply | None = field(default=None, kw_only=True)
     load: Load | None = field(default=None, kw_only=True)
     loads: Mapping[str, NamedLoad] = field(default_factory=dict, kw_only=True)
+    stays_with: tuple[str, ...] = field(default=(), kw_only=True)
     source: Record = field(repr=False, compare=False)
 
 
@@ -320,6 +334,13 @@ class Circuit:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Segment:
+    """A stretch of bundle between two points.
+
+    near:  ``fuel``, ``exhaust``, ``moving part`` -> clearance, as far as stated
+    bend:  the smallest radius it is bent to; clips: the distance between its clips
+    slack: spare length where it bridges to a part that moves
+    """
+
     id: str
     from_: str
     to: str
@@ -330,6 +351,10 @@ class Segment:
     grommet_mm: float | None
     note: str
     evidence: str = field(default="", kw_only=True)
+    near: Mapping[str, Length] = field(default_factory=dict, kw_only=True)
+    bend: Length | None = field(default=None, kw_only=True)
+    clips: Length | None = field(default=None, kw_only=True)
+    slack: Length | None = field(default=None, kw_only=True)
     source: Record = field(repr=False, compare=False)
 
 
@@ -342,6 +367,35 @@ class Point:
     zone: str | None
     note: str
     source: Record = field(repr=False, compare=False)
+
+
+@dataclass(frozen=True, slots=True)
+class TerminalKind:
+    """What a terminal takes, by what ``terminal`` of its contacts calls it: conductors from ``least`` to ``most``."""
+
+    id: str
+    least: Size
+    most: Size
+    note: str
+    evidence: str
+    source: Record = field(repr=False, compare=False)
+
+    def __str__(self) -> str:
+        return ", ".join(filter(None, (f"{self.least.stated} to {self.most.stated}", self.note, self.evidence)))
+
+
+@dataclass(frozen=True, slots=True)
+class Waiver:
+    """A finding that was looked at and is accepted; at: what it lies at, as findings name it (``wire 12``, ``F3``, ``E1.13``)."""
+
+    at: str
+    code: str
+    reason: str
+    date: str                   # year-month-day
+    source: Record = field(repr=False, compare=False)
+
+    def __str__(self) -> str:
+        return f"{self.code} at {self.at} on {self.date}: {self.reason}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -372,6 +426,8 @@ class Harness:
         nothing is solved; key_switch: the device that is the key switch
     zones:  ambient temperature in C by zone, where stated
     ampacity: the table that says what a wire may carry, one of trade.ampacity.TABLES
+    terminals: by the name that contacts give them; no ids, and no part of an address
+    rule_options: code of a rule -> its options as written; which there are the rules know
     """
 
     title: str
@@ -404,5 +460,8 @@ class Harness:
     states: Mapping[str, State]
     zones: Mapping[str, Quantity]
     ampacity: str
+    terminals: Mapping[str, TerminalKind]
+    rule_options: Mapping[str, Record]
+    waivers: tuple[Waiver, ...]
     file: str                                # name of the main file, without folder
     source: Record = field(repr=False)       # the main file

@@ -27,6 +27,14 @@ def neighbours(connector: Connector, cavities: Sequence[str]) -> tuple[tuple[str
     return tuple((a.cavity, b.cavity) for a, b in combinations(spots, 2) if not _parted(a, b, spots))
 
 
+def are_neighbours(connector: Connector, cavities: Sequence[str], a: str, b: str) -> bool:
+    """Whether two cavities are such a pair, in either order; ``cavities``: as for ``neighbours``."""
+    if connector.face is None:
+        return a in cavities and b in cavities and abs(cavities.index(a) - cavities.index(b)) == 1
+    spots = {spot.cavity: spot for spot in connector.face.spots}
+    return a in spots and b in spots and not _parted(spots[a], spots[b], connector.face.spots)
+
+
 def cavities_of(harness: Harness) -> dict[str, tuple[str, ...]]:
     """The cavities of every connector: in the order of its face; without a face those named anywhere, counted up (2 before 10)."""
     named: dict[str, list[str]] = {connector: [] for connector in harness.connectors}

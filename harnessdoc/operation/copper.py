@@ -10,12 +10,12 @@ from collections.abc import Mapping
 from ..electric import Contact, Diode, Fuse, Relay, Resistor
 from ..model.given import fuse_given, relay_given
 from ..model.harness import Ground, Part
+from ..network.ways import ASSUMED_METAL
 from ..trade.conductors import resistance_mohm_m
 from ..trade.tables import factors
 from .catalogue import LINK, of_coil, of_part, of_relay_contact, of_suppression, of_wire, part_element, wire_element
 from .conductors import LEAST_OHM, Conductor
 from .gathering import Gathering
-from .nodes import ASSUMED_METAL
 from .wiring import Aside
 
 _UNKNOWN_FUSE_OHM = 0.005

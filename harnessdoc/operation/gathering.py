@@ -12,9 +12,10 @@ from ..electric import Element, Relay, Resistor
 from ..electric.circuit import contact_id
 from ..model.given import Given, nominal_v
 from ..model.harness import Harness
+from ..network.ways import ASSUMED_METAL
 from ..trade.tables import factors
 from .catalogue import Entry, ground_element, of_ground
-from .nodes import ASSUMED_METAL, Nodes
+from .nodes import Nodes
 from .wiring import Aside, LoadPoint
 
 

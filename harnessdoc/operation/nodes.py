@@ -14,9 +14,9 @@ from ..model.given import battery_row
 from ..model.harness import Device, Harness, Kind
 from ..network.continuity import airbag_signalled
 from ..network.islands import Network
+from ..network.points import find_points
+from ..network.ways import ASSUMED_METAL
 
-ASSUMED_METAL = "body"
-"""Taken for a ground of which no metal is said; where it is taken, it is told."""
 _BATTERY_METAL = "battery"
 
 
@@ -40,20 +40,7 @@ class Nodes:
 
 def find_nodes(harness: Harness, network: Network) -> Nodes:
     """The nodes of ``harness``, which names a supply that stands between two addresses."""
-    number = {address: position for position, address in enumerate(harness.contacts)}
-    addresses = tuple(number)
-    parents = list(range(len(addresses)))
-
-    def top(position: int) -> int:
-        while parents[position] != position:
-            parents[position] = parents[parents[position]]
-            position = parents[position]
-        return position
-
-    for joint in network.joints:
-        a, b = sorted((top(number[joint.a]), top(number[joint.b])))
-        parents[b] = a
-    of = {address: addresses[top(position)] for address, position in number.items()}
+    of = find_points(harness, network)
     plus, minus = _poles(harness)
     return Nodes(of, of[minus], of[plus], frozenset(_airbag(harness, network)))
 

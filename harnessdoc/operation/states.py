@@ -129,6 +129,10 @@ def _held_switches(harness: Harness, network: Network, nodes: Nodes) -> Iterator
     feeding = _feeding(harness, network, nodes)
     islands = {id: {network.island_of[address] for pairs in device.closes.values() for pair in pairs for address in pair if address in network.island_of} - feeding
                for id, device in switches.items()}
+    # Two switches meet through a third as well, where that is closed at rest.
+    at_rest = {id: {network.island_of[address] for pair in device.closes.get(rest_of(device), ()) for address in pair if address in network.island_of} - feeding
+               for id, device in switches.items()}
+    islands = {id: own.union(*(closed for other, closed in at_rest.items() if other != id and closed & own)) for id, own in islands.items()}
     for a, b in combinations(switches, 2):
         if islands[a] & islands[b]:
             for first in _other_positions(switches[a]):

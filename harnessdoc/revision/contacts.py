@@ -22,8 +22,11 @@ _FITTED = ("terminal", "seal", "plug")
 FITTED_KEYS: tuple[Key, ...] = tuple(key for key in KEYS[Thing.CONTACT] if key.name in _FITTED)
 """What is fitted at an address."""
 _USE_KEYS: tuple[Key, ...] = tuple(key for key in KEYS[Thing.CONTACT] if key.name not in _FITTED)
-_used = attrgetter("function", "signal", "circuit", "double", "limit", "draws", "inside", "note", "evidence")
-_BLANK_USED = ("", "", "", False, None, None, None, "", "")
+_USED = {"function": "", "signal": "", "circuit": "", "double": False, "limit": None, "draws": None, "inside": None, "bus": "", "bit_rate": None, "pulses": None,
+         "curve": None, "clamp": None, "monitored": False, "note": "", "evidence": ""}
+"""Field -> its value where nothing is said, of all that says what a contact is for."""
+_used = attrgetter(*_USED)
+_BLANK_USED = tuple(_USED.values())
 _BLANK_FIT = ("", "", "")
 
 
@@ -69,8 +72,7 @@ def is_blank_use(contact: Contact) -> bool:
 
 def blank(like: Contact, source: Record) -> Contact:
     """The same contact with nothing said of it; source: where it would stand."""
-    return replace(like, function="", signal="", circuit="", terminal="", seal="", plug="", double=False, limit=None, draws=None, inside=None,
-                   note="", evidence="", fits=_BLANK_FIT, source=source)
+    return replace(like, terminal="", seal="", plug="", fits=_BLANK_FIT, source=source, **_USED)
 
 
 def contact_at(harness: Harness, address: str) -> Contact | None:

@@ -15,10 +15,11 @@ from ..findings import Finding
 from ..geometry.labels import labels_of_wire
 from ..model.build_wires import DEFAULT_CONVENTION
 from ..model.harness import UNKNOWN, Harness, Wire
+from ..rules.registry import UNUSED
 from .changes import Thing
 from .follows_electric import ReadingChange, VerdictChange, readings_moved, verdicts_changed
 from .keys import same_as_written
-from .names import Names, names_of_old
+from .names import Names, name_now, names_of_old
 from .pairing import Pairing
 from .version import Version
 
@@ -66,6 +67,16 @@ class LabelChange:
 
 
 @dataclass(frozen=True, slots=True)
+class Led:
+    """A waiver of the old version that still holds, though what it names has another name now: to be written anew."""
+
+    code: str
+    was: str
+    now: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
 class Follows:
     """All that follows; readings and verdicts: nothing where one of the versions was not solved."""
 
@@ -77,6 +88,7 @@ class Follows:
     verdicts: tuple[VerdictChange, ...]
     findings_new: tuple[Finding, ...]
     findings_gone: tuple[Finding, ...]
+    waivers: tuple[Led, ...]
 
 
 def what_follows(old: Version, new: Version, pairing: Pairing) -> Follows:
@@ -213,11 +225,19 @@ def _join(harness: Harness, splice: str) -> str:
     return harness.splices[splice].join if splice in harness.splices else ""
 
 
-def _findings(old: Version, new: Version, pairing: Pairing) -> tuple[tuple[Finding, ...], tuple[Finding, ...]]:
-    """(new, gone): a finding is the same where its code and words are, places left out and renamed things led along."""
+def _findings(old: Version, new: Version, pairing: Pairing) -> tuple[tuple[Finding, ...], tuple[Finding, ...], tuple[Led, ...]]:
+    """(new, gone, waivers led): a finding is the same where its code and what it lies at are, renamed things led along.
+
+    A number in it that moved makes it no other finding: that is told by the readings and verdicts. Of what lies at nothing
+    that has a name the words are compared, places left out. A waiver of the old version whose thing has another name now
+    still holds: what it waives is not new, and that it has to be written anew is told.
+    """
     renamed = {was: pairing.now_of[thing][was] for thing, was in pairing.why}
 
-    def words(finding: Finding, lead: bool) -> tuple[str, ...]:
+    def same(finding: Finding, lead: bool) -> tuple[str, ...]:
+        if finding.at:
+            # Of its names the first in the alphabet: which of them comes first in the file is no difference.
+            return finding.code, min((name_now(pairing, name) or name) if lead else name for name in finding.at)
         text = finding.message
         for place in (finding.place, *(related.place for related in finding.related)):
             text = text.replace(str(place), "")
@@ -226,9 +246,22 @@ def _findings(old: Version, new: Version, pairing: Pairing) -> tuple[tuple[Findi
         # the order of the file is no difference: what a message lists may stand in another
         return finding.code, *sorted(text.translate(_MARKS).split())
 
-    was, now = ([words(finding, lead) for finding in version.findings] for version, lead in ((old, True), (new, False)))
+    was, now = ([same(finding, lead) for finding in version.findings] for version, lead in ((old, True), (new, False)))
     gone, come = Counter(was) - Counter(now), Counter(now) - Counter(was)
-    return tuple(_taken(new.findings, now, come)), tuple(_taken(old.findings, was, gone))
+    led = tuple(_led(old, new, pairing))
+    # What is waived still is not new, nor that the old name in its waiver matches nothing.
+    still = {*((one.code, one.now) for one in led), *((UNUSED, one.was) for one in led)}
+    findings_new = [finding for finding in _taken(new.findings, now, come) if not any((finding.code, name) in still for name in finding.at)]
+    return tuple(findings_new), tuple(_taken(old.findings, was, gone)), led
+
+
+def _led(old: Version, new: Version, pairing: Pairing) -> Iterator[Led]:
+    """The waivers of the old version whose thing has another name now, and that nothing in the new version repeats."""
+    written = {(waiver.code, waiver.at) for waiver in new.harness.waivers}
+    for waiver in old.harness.waivers:
+        now = name_now(pairing, waiver.at)
+        if now is not None and now != waiver.at and (waiver.code, now) not in written:
+            yield Led(waiver.code, waiver.at, now, waiver.reason)
 
 
 def _taken(findings: Iterable[Finding], words: Iterable[tuple[str, ...]], wanted: Counter) -> Iterator[Finding]:

@@ -12,17 +12,17 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, fields, replace
 from functools import cache, partial
 from operator import attrgetter
-from typing import Any
+from typing import Any, get_args
 
-from ..description.units import Length, Quantity, UnitFault, parse_quantity, print_length
+from ..description.units import KindName, Length, Quantity, UnitFault, parse_length, parse_quantity, print_length
 from ..model.electric import Alternator, Battery, NamedLoad, State, Supply, TestSupply
 from ..model.electric_words import LOAD_KINDS
 from ..model.faces import mirrored
-from ..model.harness import UNKNOWN, Box, Circuit, Connector, Contact, Device, Face, Harness, Offset, Part, Segment, View, Wire
+from ..model.harness import UNKNOWN, Box, Circuit, Connector, Contact, Device, Face, Harness, Offset, Part, Segment, View, Waiver, Wire
 from ..trade.colours import Colour, print_colour
 from ..trade.sizes import Size, print_size
 from .changes import ChangeKind, Thing
-from .names import Names
+from .names import Gone, Names
 
 _TEXT, _USE, _PART, _ROUTE = ChangeKind.TEXT_ONLY, ChangeKind.USE_CHANGED, ChangeKind.PART_CHANGED, ChangeKind.RE_ROUTED
 _LENGTH, _TWIST = ChangeKind.RE_LENGTHENED, ChangeKind.RE_TWISTED
@@ -85,6 +85,17 @@ def _pairs(pairs: Any) -> frozenset[frozenset[str]]:
 def _supply(harness: Harness) -> Quantity | str:
     read = parse_quantity(harness.supply, "voltage")
     return harness.supply if isinstance(read, UnitFault) else read
+
+
+def _rules(harness: Harness) -> dict[str, dict[str, Any]]:
+    return {code: {name: _option(text) for name, text in stated.items()} for code, stated in harness.rule_options.items()}
+
+
+@cache
+def _option(text: str) -> Any:
+    """A limit by its own unit, for which rule it may be; what has none is text."""
+    reads = (parse_length(text, zero=True), *(parse_quantity(text, kind, zero=True) for kind in get_args(KindName)))
+    return next((read for read in reads if not isinstance(read, UnitFault)), text)
 
 
 def _supply_key(name: str, kind: type[Supply], refers: Callable[[Names, Any], Any] | None = None) -> Key:
@@ -153,6 +164,15 @@ def _states(names: Names, value: Mapping[str, State]) -> dict[str, State]:
                           commanded=tuple(map(names.address, state.commanded))) for name, state in value.items()}
 
 
+def _partners(names: Names, value: frozenset[str]) -> frozenset[str]:
+    """A partner that is gone keeps its name: it may be one that is not there."""
+    return frozenset(name if isinstance(now := names.owner(name), Gone) else now for name in value)
+
+
+def _waivers(names: Names, value: frozenset[Waiver]) -> frozenset[Waiver]:
+    return frozenset(replace(waiver, at=names.named(waiver.at)) for waiver in value)
+
+
 def _owners(names: Names, value: Any) -> Any:
     if value is None:
         return None
@@ -186,7 +206,8 @@ _CIRCUIT = _key("circuit", _USE, False, _circuit)
 KEYS: Mapping[Thing, tuple[Key, ...]] = {
     Thing.HARNESS: (
         _TITLE, _key("owner", _TEXT), _key("number", _TEXT), _key("by", _TEXT), _key("approved", _TEXT), _NOTE,
-        Key("supply", _USE, _supply), _key("allowances", _LENGTH), _key("zones", _USE), _key("ampacity", _USE), _key("states", _USE, False, _states), _key("log", _TEXT),
+        Key("supply", _USE, _supply), _key("allowances", _LENGTH), _key("zones", _USE), _key("ampacity", _USE), _key("states", _USE, False, _states), _key("terminals", _PART),
+        Key("rules", _USE, _rules), Key("waivers", _TEXT, lambda harness: frozenset(harness.waivers), False, _waivers), _key("log", _TEXT),
     ),
     # the ends of a wire are compared apart, in revision/ends.py
     Thing.WIRE: (
@@ -209,14 +230,17 @@ KEYS: Mapping[Thing, tuple[Key, ...]] = {
         Key("terminal", _PART, lambda contact: contact.fits[0], True), Key("seal", _PART, lambda contact: contact.fits[1]),
         Key("plug", _PART, lambda contact: contact.fits[2]), _key("crimp", _PART, attribute="double"),
         _key("limit", _USE, True), _key("draws", _USE, True),
-        *(_inside_key(name) for name in ("on-resistance", "commanded", "pull-up", "pull-down", "diode", "metal")), _NOTE, _EVIDENCE,
+        *(_inside_key(name) for name in ("on-resistance", "commanded", "pull-up", "pull-down", "diode", "metal")),
+        _key("bus", _USE, True), _key("bit-rate", _USE, True), _key("pulses", _USE, True), _key("curve", _USE, True), _key("clamp", _USE, True), _key("monitored", _USE),
+        _NOTE, _EVIDENCE,
     ),
     Thing.DEVICE: (
         _TITLE, _PLACE, Key("connectors", _USE, lambda device: frozenset(device.connectors), False, _owners), Key("terminals", _PART, lambda device: frozenset(device.terminals)),
         Key("links", _USE, lambda device: _pairs(device.links), False, _address_pairs), Key("closes", _USE, _closes, False, _closed),
         _key("rest", _USE), _key("lamp", _USE, True), _key("between", _USE, True, _addresses),
         _supply_key("battery", Battery), _supply_key("alternator", Alternator, _alternator), _supply_key("test-supply", TestSupply),
-        *(_load_key(kind) for kind in LOAD_KINDS if kind != "lamp"), _key("loads", _USE, False, _loads), _NOTE, _EVIDENCE,
+        *(_load_key(kind) for kind in LOAD_KINDS if kind != "lamp"), _key("loads", _USE, False, _loads),
+        Key("stays-with", _USE, lambda device: frozenset(device.stays_with), False, _partners), _NOTE, _EVIDENCE,
     ),
     Thing.BOX: (
         _TITLE, _PLACE, _key("lid", _PART, False, _owners), _key("lid-view", _PART), Key("bars", _PART, _bars, False, _joined),
@@ -232,12 +256,12 @@ KEYS: Mapping[Thing, tuple[Key, ...]] = {
         _TITLE, _PLACE, _key("at", _ROUTE, True, _offset), _key("method", _PART, True), _key("sleeve", _PART), _key("shrink", _PART),
         _key("join", _USE), Key("members", _USE, lambda splice: splice.members_unknown), _NOTE, _EVIDENCE,
     ),
-    Thing.GROUND: (_TITLE, _PLACE, _key("stud", _PART, True), _key("metal", _PART, True), _key("terminal", _PART, True), _NOTE, _EVIDENCE),
+    Thing.GROUND: (_TITLE, _PLACE, _key("stud", _PART, True), _key("metal", _PART, True), _key("terminal", _PART, True), _key("hinged", _USE), _NOTE, _EVIDENCE),
     Thing.CIRCUIT: (Key("title", _TEXT, lambda circuit: "" if circuit.title == circuit.id else circuit.title), _key("system", _TEXT), _key("number", _TEXT), Key("hot", _USE, _hot, True), _key("pulsed", _USE), _NOTE),
     # the ends of a segment are compared apart, as those of a wire
     Thing.SEGMENT: (
         _key("length", _LENGTH, True, attribute="length_mm"), _key("covering", _PART, True), _key("zone", _USE, True),
-        _key("grommet", _PART, True, attribute="grommet_mm"), _NOTE, _EVIDENCE,
+        _key("grommet", _PART, True, attribute="grommet_mm"), _key("near", _USE), _key("bend", _ROUTE, True), _key("clips", _PART, True), _key("slack", _LENGTH, True), _NOTE, _EVIDENCE,
     ),
     Thing.POINT: (_TITLE, _key("zone", _USE, True), _NOTE),
 }
@@ -299,7 +323,7 @@ def say(key: str, value: Any, convention: str) -> str:
     return _allowances(value) if key == "allowances" else str(value)
 
 
-_FLAGS = {"pulsed": ("true", ""), "crimp": ("double", ""), "members": ("more members unknown", "")}
+_FLAGS = {"pulsed": ("true", ""), "hinged": ("true", ""), "monitored": ("true", ""), "crimp": ("double", ""), "members": ("more members unknown", "")}
 """Key -> the words for true and false."""
 
 

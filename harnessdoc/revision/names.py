@@ -68,9 +68,33 @@ class Names:
         now = self.of_owner(owner)
         return Gone(address) if now is None else f"{now}.{name}"
 
+    def named(self, name: str) -> str:
+        """The new name of what a waiver names (``wire 12``, ``F3``, ``E1.13``); what is gone keeps its name, for a waiver may name what is not there."""
+        thing, id = _kind_of(name)
+        now = self.address(name) if thing is None else self.of(thing, id)
+        return name if isinstance(now, Gone) else now if thing is None else f"{thing.value} {now}"
+
     @staticmethod
     def _left(name: str, known: bool) -> str:
         return Gone(name) if known else name
+
+
+_NAMED_BY_KIND = {thing.value: thing for thing in (Thing.WIRE, Thing.CABLE, Thing.PAIR, Thing.CIRCUIT, Thing.SEGMENT, Thing.POINT)}
+
+
+def name_now(pairing: Pairing, name: str) -> str | None:
+    """What a finding or waiver of the old version names (``wire 12``, ``F3``, ``E1.13``), as the new version has it; None where it is gone."""
+    thing, id = _kind_of(name)
+    if thing is None:
+        return pairing.address_now(name)
+    now = pairing.now(thing, id)
+    return None if now is None else f"{thing.value} {now}"
+
+
+def _kind_of(name: str) -> tuple[Thing | None, str]:
+    """``wire 12`` as the thing and its id; None before what begins an address, or is one."""
+    kind, _, id = name.partition(" ")
+    return (_NAMED_BY_KIND[kind], id) if kind in _NAMED_BY_KIND and id else (None, name)
 
 
 def names_of_old(old: Harness, pairing: Pairing) -> Names:

@@ -12,14 +12,18 @@ from ..network.islands import Network
 
 if TYPE_CHECKING:
     from ..operation.operate import Operation
+    from ..rules.lack import Unasked
+    from ..rules.waivers import Waived
 
 
 @dataclass(frozen=True, slots=True)
 class Version:
-    """A harness, its copper, its lengths, its findings, and its circuit solved: None where nothing gives a supply, or nobody asked."""
+    """A harness, its copper, its lengths, what the rules found, what of it is waived and what they could not ask, and its circuit solved: None where nothing gives a supply, or nobody asked."""
 
     harness: Harness
     network: Network
     geometry: Geometry
     findings: tuple[Finding, ...]
+    waived: tuple[Waived, ...]
+    unasked: tuple[Unasked, ...]
     operation: Operation | None

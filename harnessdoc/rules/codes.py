@@ -7,14 +7,13 @@ of geometry stand in the tables below, in the order in which a run may emit them
 
 from __future__ import annotations
 
-import inspect
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from types import ModuleType
 
 from ..findings import Severity
-from .registry import RULES
+from .page import page_of, sections_of
+from .registry import RULES, UNKNOWN_OPTION, UNUSED
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,23 +151,22 @@ _GEOMETRY: dict[str, tuple[Severity, str, str, str]] = {
                         "Write what is missing, or measure the wires and write `length:`."),
 }
 
-_SECTION = re.compile(r"^(What it checks|Why it matters|Example that fails|Example that passes|Limits and source):[ \t]*\n*", re.MULTILINE)
-
-
-def sections_of(rule: ModuleType) -> dict[str, str]:
-    """The docstring of a rule by section; its first line as "title"."""
-    title, *parts = _SECTION.split(inspect.getdoc(rule) or "")
-    return {"title": title.strip(), **{name: text.strip("\n").rstrip() for name, text in zip(parts[::2], parts[1::2], strict=True)}}
+_OF_RULES: dict[str, tuple[Severity, str, str, str]] = {
+    UNUSED: (Severity.ADVICE, "A waiver matches no finding.", "Either the fault is mended, or the thing has another name and the waiver no longer covers it.",
+             "Take the waiver out, or name the thing as the finding does."),
+    UNKNOWN_OPTION: (Severity.ERROR, "`rules:` names a code or an option that does not exist.", "The limit that was meant would not hold.", "Write it as the rule's page has it."),
+}
 
 
 def _code_of(rule: ModuleType) -> Code:
     said = sections_of(rule)
-    return Code(rule.SEVERITY, said["title"], " ".join(said["Why it matters"].split()), "Write it as in the example that passes.")
+    return Code(rule.SEVERITY, said["title"], " ".join(said["Why it matters"].split()), " ".join(said["The fix"].split()))
 
 
 CODES: Mapping[str, Code] = {
     **{name: Code(Severity.ERROR, *words) for name, words in (_ERRORS | _ELECTRIC).items()},
     **{name: Code(*entry) for name, entry in _GEOMETRY.items()},
+    **{name: Code(*entry) for name, entry in _OF_RULES.items()},
     **{rule.CODE: _code_of(rule) for rule in RULES},
 }
 """Every code that a run may emit."""
@@ -179,7 +177,24 @@ def page(code: str) -> str:
     entry = CODES[code]
     rule = next((rule for rule in RULES if rule.CODE == code), None)
     if rule is not None:
-        text = (inspect.getdoc(rule) or "").rstrip()
-    else:
-        text = f"{entry.meaning}\n\nWhy it matters: {entry.why}\n\nWhat to do: {entry.do}"
+        return page_of(rule)
+    text = f"{entry.meaning}\n\nWhy it matters: {entry.why}\n\nWhat to do: {entry.do}"
     return f"{code} ({entry.severity.word})\n\n{text}"
+
+
+HEADINGS = {
+    "record": "From the lists as written", "copper": "From what is joined to what", "route": "From where things lie",
+    "solved": "From the states solved", "sweep": "From the states with each ground and fuse opened in turn",
+}
+"""What rules look at, of ASKED, as a heading."""
+
+
+def list_of_codes() -> str:
+    """Every code with its title: those of the rules by what they look at, then those of reading and building."""
+    lines: list[str] = []
+    for asks, heading in HEADINGS.items():
+        lines += [f"{heading}:", *(f"  {rule.CODE:<32} {rule.SEVERITY.word:<12} {sections_of(rule)['title']}" for rule in RULES if rule.ASKS == asks), ""]
+    of_rules = {rule.CODE for rule in RULES}
+    lines.append("While a file is read, and the harness built and measured:")
+    lines += [f"  {code:<32} {entry.severity.word:<12} {entry.meaning}" for code, entry in CODES.items() if code not in of_rules]
+    return "\n".join(lines)

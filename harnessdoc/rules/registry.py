@@ -1,88 +1,93 @@
-"""The rules: one a module, found here in one list.
+"""The rules: one a module in ``faults/``, found here.
 
-A rule module has a docstring with the sections *What it checks*, *Why it
-matters*, *Example that fails*, *Example that passes* and *Limits and source*; the
-constants CODE and SEVERITY; and ``check(subject) -> Iterator[Finding]``, which
-changes nothing.
+A rule module is named by the fault it finds, and has a docstring with the sections of
+``page.SECTIONS``; the constants CODE, SEVERITY (the worst it yields), ASKS (one of ASKED), MODES
+(numbers of the failure modes it answers for, of the list in docs/rules.md), OPTIONS where it has
+any; and ``check(subject) -> Iterator[Finding | Lack]``, which changes nothing.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+import pkgutil
+from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from importlib import import_module
+from types import ModuleType
 
-from ..findings import Finding
-from . import (
-    absurd_value,
-    battery_feeds_battery,
-    cable_without_cores,
-    cavity_used_twice,
-    colour_in_doubt,
-    halves_do_not_mate,
-    letter_missing,
-    load_left_out,
-    not_known_yet,
-    open_circuit,
-    pair_of_one,
-    part_for_another_voltage,
-    shorted_reference,
-    shorted_source,
-    splice_of_one,
-    state_not_solved,
-    strap_missing,
-    supply_at_limit,
-)
+from ..description.units import UnitFault
+from ..findings import Finding, Severity
+from ..model.harness import Waiver
+from . import faults
+from .lack import Lack, Unasked, unasked
+from .options import Option
+from .subject import Subject
+from .waivers import Waived, apply_waivers
 
-if TYPE_CHECKING:
-    from ..description.text import SourceText
-    from ..geometry.measure import Geometry
-    from ..model.harness import Harness
-    from ..network.islands import Network
-    from ..operation.operate import Operation
+ASKED = ("record", "copper", "route", "solved", "sweep")
+"""What a rule looks at: the lists as written; what is joined to what; where things lie; the states solved; the states with a ground or fuse opened."""
 
-
-@dataclass(frozen=True, slots=True)
-class Subject:
-    """What the rules look at: the harness, what was computed of it, and its files by name.
-
-    operation: the circuit solved; None where nothing gives a supply, or nobody asked
-    """
-
-    harness: Harness
-    network: Network
-    geometry: Geometry
-    texts: Mapping[str, SourceText]
-    lacks: Callable[[str], bool]     # True for a character the sheets cannot print
-    operation: Operation | None = None
-
-
-RULES = (
-    absurd_value,
-    battery_feeds_battery,
-    cable_without_cores,
-    cavity_used_twice,
-    colour_in_doubt,
-    halves_do_not_mate,
-    letter_missing,
-    load_left_out,
-    not_known_yet,
-    open_circuit,
-    pair_of_one,
-    part_for_another_voltage,
-    shorted_reference,
-    shorted_source,
-    splice_of_one,
-    state_not_solved,
-    strap_missing,
-    supply_at_limit,
-)
-
+RULES: tuple[ModuleType, ...] = tuple(import_module(f"{faults.__name__}.{module.name}") for module in pkgutil.iter_modules(faults.__path__))
+"""In the order of their names."""
 
 CODES_OF_RULES = frozenset(rule.CODE for rule in RULES)
 """What rules find; every other error means that a file was not understood."""
 
+UNUSED, UNKNOWN_OPTION = "waiver-of-nothing", "no-such-option"
 
-def check_rules(subject: Subject) -> list[Finding]:
-    """What every rule finds, rule by rule."""
-    return [finding for rule in RULES for finding in rule.check(subject)]
+
+@dataclass(frozen=True, slots=True)
+class Checked:
+    """What the rules found, what of it is waived, and what they could not ask."""
+
+    findings: tuple[Finding, ...]
+    waived: tuple[Waived, ...]
+    unasked: tuple[Unasked, ...]
+
+
+def check_rules(subject: Subject) -> Checked:
+    """What every rule finds, rule by rule, without what the description waives."""
+    findings: list[Finding] = list(_options(subject))
+    lacks: list[Lack] = []
+    for rule in RULES:
+        for found in rule.check(subject):
+            (findings if isinstance(found, Finding) else lacks).append(found)   # type: ignore[arg-type]
+    left, waived, unused = apply_waivers(findings, subject.harness.waivers)
+    return Checked((*left, *_unused(subject, unused)), tuple(waived), unasked(lacks))
+
+
+def options_of(rule: ModuleType) -> tuple[Option, ...]:
+    """The options of a rule, in its own order; () where it has none."""
+    return getattr(rule, "OPTIONS", ())
+
+
+def _asked(rule: ModuleType, subject: Subject) -> bool:
+    """Whether a rule had what it looks at: without a solution none that needs one finds anything."""
+    return rule.ASKS not in ("solved", "sweep") or subject.operation is not None
+
+
+def _unused(subject: Subject, waivers: list[Waiver]) -> Iterator[Finding]:
+    rules = {rule.CODE: rule for rule in RULES}
+    for waiver in waivers:
+        rule = rules.get(waiver.code)
+        if rule is None:
+            words, do = f"a waiver names '{waiver.code}', which is no code of a rule", "`harnessdoc why` lists the codes"
+        elif not _asked(rule, subject):
+            continue
+        else:
+            words, do = f"the waiver of {waiver.code} at {waiver.at} matches no finding", "take it out; or name the thing as the finding does, if it has another name now"
+        yield Finding(UNUSED, Severity.ADVICE, words, waiver.source.place(), do, at=(waiver.at,))
+
+
+def _options(subject: Subject) -> Iterator[Finding]:
+    rules = {rule.CODE: rule for rule in RULES}
+    for code, stated in subject.harness.rule_options.items():
+        if code not in rules:
+            yield Finding(UNKNOWN_OPTION, Severity.ERROR, f"`rules:` names '{code}', which is no code of a rule", stated.place(), "`harnessdoc why` lists the codes")
+            continue
+        options = {option.name: option for option in options_of(rules[code])}
+        for name, text in stated.items():
+            if name not in options:
+                known = f"it has {', '.join(options)}" if options else "it has none"
+                yield Finding(UNKNOWN_OPTION, Severity.ERROR, f"{code} has no option '{name}': {known}", stated.place_of(name), f"`harnessdoc why {code}` prints its page")
+            elif isinstance(fault := options[name].read(str(text)), UnitFault):
+                yield Finding("bad-quantity", Severity.ERROR, f"{name} of {code}: {fault.message}", stated.place_of(name), fault.do)

@@ -10,6 +10,8 @@ from collections.abc import Iterable, Mapping
 
 from ..description.text import SourceText
 from ..findings import Finding, Place
+from .lack import Unasked
+from .waivers import Waived
 
 
 def line_form(finding: Finding) -> str:
@@ -22,15 +24,21 @@ def long_form(finding: Finding, texts: Mapping[str, SourceText]) -> str:
     lines = [line_form(finding), *_source(finding.place, texts), f"  severity: {finding.severity.word}"]
     for related in finding.related:
         lines += [f"  {related.place}: {_one_line(related.words)}", *_source(related.place, texts)]
+    if finding.origin:
+        lines.append(f"  limit: {finding.limit} ({finding.origin})" if finding.limit else f"  source: {finding.origin}")
     if finding.do:
         first, *rest = finding.do.splitlines()
         lines += [f"  do: {first}", *(f"      {line}" for line in rest)]
     return "\n".join(lines)
 
 
-def as_json(findings: Iterable[Finding]) -> str:
-    """A JSON list of findings, one object each; places as file, line, column."""
-    return json.dumps([plain(finding) for finding in findings], ensure_ascii=False, indent=1)
+def as_json(findings: Iterable[Finding], waived: Iterable[Waived] = (), not_asked: Iterable[Unasked] = ()) -> str:
+    """A JSON object: the findings, those that are waived with the reason, and what was not asked; places as file, line, column."""
+    return json.dumps({
+        "findings": [plain(finding) for finding in findings],
+        "waived": [{**plain(one.finding), "reason": one.waiver.reason, "date": one.waiver.date} for one in waived],
+        "not_asked": [{"code": one.code, "things": list(one.things), "add": one.add} for one in not_asked],
+    }, ensure_ascii=False, indent=1)
 
 
 def summary(findings: Iterable[Finding]) -> str:
@@ -48,6 +56,7 @@ def plain(finding: Finding) -> dict:
     return {
         "file": finding.place.file, "line": finding.place.line, "column": finding.place.column,
         "code": finding.code, "severity": finding.severity.word, "message": finding.message, "do": finding.do,
+        "at": list(finding.at), "state": finding.state, "value": finding.value, "limit": finding.limit, "origin": finding.origin,
         "related": [{"file": r.place.file, "line": r.place.line, "column": r.place.column, "words": r.words} for r in finding.related],
     }
 

@@ -20,6 +20,7 @@ from ..revision.changes import Thing
 from ..trade.fuses import fuse_colour
 from .cautions import caution_lines
 from .context import Context, SheetRef
+from .flags import flags_field
 from .flow import Drawn, Heading, Words, free_area
 from .head_marks import letter_of, renamed, with_changes
 from .lid import draw_lid, lid_height
@@ -70,7 +71,7 @@ def _parts(context: Context, box: Box) -> list[Part]:
 
 
 def _head(context: Context, box: Box, width: float) -> Drawn:
-    fields, named = _fields(context, box), renamed(context, Thing.BOX, box.id, box.title)
+    fields, named = [*flags_field(context, box.id), *_fields(context, box)], renamed(context, Thing.BOX, box.id, box.title)
     old_id = context.since.comparison.pairing.before(Thing.BOX, box.id) if context.since else None
     if context.since and old_id is not None:
         before = context.since.before

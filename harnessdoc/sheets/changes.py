@@ -13,7 +13,7 @@ from ..findings import Finding
 from ..model.harness import OPEN, UNKNOWN
 from ..operation.words import volts_shown
 from ..revision.changes import Change, Thing
-from ..revision.follows import Follows, LabelChange, LengthChange, lengths_alike
+from ..revision.follows import Follows, LabelChange, Led, LengthChange, lengths_alike
 from ..revision.follows_electric import readings_alike
 from ..revision.lines import Line, lines_of
 from .context import Context, SheetKind, SheetRef, Since
@@ -56,6 +56,7 @@ def draw_changes(context: Context, ref: SheetRef) -> tuple[Drawing, ...]:
     blocks += _electric(since.comparison.follows, width)
     blocks += _findings("Findings that are new", since.comparison.follows.findings_new, width)
     blocks += _findings("Findings that are gone", since.comparison.follows.findings_gone, width)
+    blocks += _waivers(since.comparison.follows.waivers, width)
     blocks += _labels(since.comparison.follows.labels, width)
     return set_pages(context, ref, blocks, "landscape")
 
@@ -172,6 +173,13 @@ def _findings(heading: str, findings: Iterable[Finding], width: float) -> Iterat
     if rows:
         yield Heading(heading)
         yield lay_out([Column("Severity", 22), Column("Code", 40 if width > NARROW else 30), Column("What was found")], rows, width, tag="finding")
+
+
+def _waivers(led: Iterable[Led], width: float) -> Iterator[Block]:
+    rows = [(one.code, one.was, one.now, one.reason) for one in led]
+    if rows:
+        yield Heading("Waivers to write anew")
+        yield lay_out([Column("Code", 40 if width > NARROW else 30), Column("Names", 25), Column("Is now", 25), Column("Reason")], rows, width, tag="waiver")
 
 
 def _labels(labels: Iterable[LabelChange], width: float) -> Iterator[Block]:

@@ -25,6 +25,7 @@ from ..revision.changes import Thing
 from .context import Context
 from .face import LEGEND, SMALL, draw_face, face_in_view, face_size, fitting_pitch, least_pitch
 from .face_marks import FaceChanges, changes_height, changes_width, draw_changes, face_changes
+from .flags import flags_field
 from .flow import Drawn
 from .head_marks import letter_of, renamed, with_changes
 from .list_cells import sheet_link
@@ -123,7 +124,9 @@ def connector_head(context: Context, connector: Connector, wired: Container[str]
 
 
 def _said(context: Context, connector: Connector, more: Sequence[Field]) -> _Said:
-    plain = [*_plain_fields(context, connector), *more]
+    device = context.harness.devices.get(connector.device or "")
+    of_device = [device.id] if device and device.connectors[0] == connector.id else []   # once, on the sheet where a device is found
+    plain = [*flags_field(context, connector.id, *of_device), *_plain_fields(context, connector), *more]
     fields, named, changes = _with_marks(context, connector, plain, bool(more)), renamed(context, Thing.CONNECTOR, connector.id, connector.title), face_changes(context, connector)
     return _Said(connector, fields, named, changes, fields != plain or named is not None or bool(changes))
 

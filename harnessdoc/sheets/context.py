@@ -10,7 +10,7 @@ it continues.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import Enum
 from typing import TYPE_CHECKING
 
@@ -26,6 +26,8 @@ from ..trade.colours import CONVENTIONS, Colour, print_colour
 
 if TYPE_CHECKING:
     from ..operation.operate import Operation
+    from ..rules.lack import Unasked
+    from ..rules.waivers import Waived
 
 
 class SheetKind(Enum):
@@ -52,6 +54,10 @@ class SheetKind(Enum):
     CHANGES = "Changes"
     REWORK = "Rework"
     EXCHANGE = "Sheets to exchange"
+
+
+NO_CIRCUIT = ""
+"""Stands among the circuits of a sheet of electrical data for loads, fuses and wires that name none; no circuit is called so."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +89,15 @@ class SheetRef:
 
 
 @dataclass(frozen=True, slots=True)
+class FlaggedAt:
+    """Where the first flag of a finding stands on a sheet: ``page`` of ``pages``, and the field of its grid, ``C4``."""
+
+    page: int
+    pages: int
+    zone: str
+
+
+@dataclass(frozen=True, slots=True)
 class Context:
     """Everything a sheet may look at; nothing in it is changed by a sheet."""
 
@@ -95,6 +110,10 @@ class Context:
     sheet_of: Mapping[str, SheetRef]     # owner id (connector, splice, part, box, ground, device) -> its sheet
     operation: Operation | None = None   # the circuit solved; None where nothing gives a supply, or nobody asked
     since: Since | None = None           # the version before, where the sheets show what changed
+    waived: tuple[Waived, ...] = ()      # what waivers take off the list
+    unasked: tuple[Unasked, ...] = ()    # what the rules could not ask
+    numbers_at: Mapping[str, tuple[int, ...]] = field(default_factory=dict)    # what findings lie at -> their numbers (sheets/flags.py)
+    flagged_on: Mapping[tuple[int, str], FlaggedAt] = field(default_factory=dict)    # number of a finding, name of a sheet -> where its flag stands there, once the sheets are drawn
 
     @property
     def paper(self) -> Paper:

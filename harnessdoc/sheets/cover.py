@@ -15,11 +15,10 @@ from ..drawing.pen import Pen
 from ..drawing.record import Drawing
 from ..drawing.revision_marks import HIGH, draw_cloud, draw_struck, draw_triangle
 from ..drawing.table import CLOUD_INSET, CLOUD_PAD, MARK_WIDTH, PAD, Column, EmptyBox, Layout, LinkText, Mark, draw_table
-from ..judgement.judge import failing_in_words, judge
 from ..model.harness import Harness, Revision
 from ..network.cavity_order import counted
 from ..revision.changes import Thing
-from ..rules.not_known_yet import count_unknowns
+from ..rules.faults.not_known_yet import count_unknowns
 from .context import Context, SheetKind, SheetRef
 from .findings import MEANINGS, printed_findings
 from .flow import DATA, Block, Drawn, Heading, Words, free_area, height_of, set_pages
@@ -45,9 +44,10 @@ FIELD_WAS, FIELD_STRUCK = 5.5, 5.0
 NARROW = 150.0
 """A page that leaves no more width than this has fewer fields and tables side by side."""
 
-NOT_CHECKED = "Not checked by the program: whether the signals joined fit each other"
-NOT_SOLVED = "; nor currents and fuses against wires, as the circuit was not solved"
+NOT_SEEN = "What no program can see (crimps, chafe, water, a source book of another vehicle) stands as questions on the check sheet"
+NOT_SOLVED = "The circuit was not solved: no current and no volt is held against wires, fuses and relays."
 """Said on the cover, so that no finding is not read as no fault."""
+ACCEPTED, NOT_ASKED = "accepted, with a reason", "questions not asked"
 _Entry = tuple[tuple[Thing, str], str | None, str]
 """What a line of a list in short is about, its second cell, its last."""
 _PLURALS = {"fuse": "fuses", "fusible link": "fusible links", "relay": "relays", "diode": "diodes", "resistor": "resistors"}
@@ -63,8 +63,7 @@ def draw_cover(context: Context, ref: SheetRef) -> tuple[Drawing, ...]:
         blocks.append(Words(f"Read the cautions on sheet {cautions.number} before any work.", "bold", 3.5))
     blocks += [Heading("In this book"), _fields(context, _counts, area.w, 6 if area.w > NARROW else 4),
                _beside([marked_layout(context, lambda version: _unknowns(version, area.w)), marked_layout(context, lambda version: _found(version, area.w))], (area.w + BETWEEN) / 2)]
-    blocks += _judged(context)
-    blocks.append(Words(f"{NOT_CHECKED}{'' if context.operation else NOT_SOLVED}.", "bold"))
+    blocks += _told(context)
     log = list(_log(context, area.w))
     wanted = [(make, sheet) for make, sheet in ((_fuses, _sheet(context, SheetKind.FUSES)), (_grounds, _sheet(context, SheetKind.GROUNDS))) if sheet]
     # Room for a pointer to each list is kept until that list has found its place.
@@ -81,14 +80,14 @@ def draw_cover(context: Context, ref: SheetRef) -> tuple[Drawing, ...]:
     return set_pages(context, ref, [*blocks, *pointers, *log])
 
 
-def _judged(context: Context) -> list[Block]:
-    """How many verdicts on drops, wires and fuses do not hold: findings they are not."""
-    sheets = [sheet.number for sheet in context.sheets if sheet.kind is SheetKind.ELECTRICAL]
-    if context.operation is None or not sheets:
-        return []
-    failing = failing_in_words(judge(context.operation, context.geometry))
-    where = f"sheets {sheets[0]} to {sheets[-1]}" if len(sheets) > 1 else f"sheet {sheets[0]}"
-    return [Words(f"Drops, wires and fuses of the solved circuit: {f'{failing}, besides the findings' if failing else 'all that can be judged holds'}; {where}.", "bold")]
+def _told(context: Context) -> Iterator[Words]:
+    """How a finding is found again, and what the findings do not speak of."""
+    findings, check = _sheet(context, SheetKind.FINDINGS), _sheet(context, SheetKind.CHECK)
+    if findings and context.numbers_at:
+        yield Words(f"A number in a hexagon on a sheet is the finding of that number, sheet {findings.number}.")
+    if context.operation is None:
+        yield Words(NOT_SOLVED, "bold")
+    yield Words(f"{NOT_SEEN}{f', sheet {check.number}' if check else ''}.", "bold")
 
 
 def _sheet(context: Context, kind: SheetKind) -> SheetRef | None:
@@ -198,7 +197,8 @@ def _unknowns(context: Context, width: float) -> PlainTable:
 def _found(context: Context, width: float) -> PlainTable:
     counts = Counter(finding.severity for finding in printed_findings(context))
     sheet = _sheet(context, SheetKind.FINDINGS)
-    rows = (((severity.word,), (sheet_link(severity.word, sheet if counts[severity] else None), str(counts[severity]), EmptyBox("settled") if counts[severity] else "")) for severity in MEANINGS)
+    rows = [((severity.word,), (sheet_link(severity.word, sheet if counts[severity] else None), str(counts[severity]), EmptyBox("settled") if counts[severity] else "")) for severity in MEANINGS]
+    rows += [((words,), (sheet_link(words, sheet), str(len(things)), "")) for words, things in ((ACCEPTED, context.waived), (NOT_ASKED, context.unasked)) if things]
     columns = (Column("Findings"), Column("How many", 14, anchor="end"), Column("All settled", 14))
     return PlainTable(("findings",), columns, keyed_rows(rows), (width - BETWEEN) / 2, pitch=PITCH)
 

@@ -27,7 +27,8 @@ from ..revision.changes import Thing
 from ..trade.ampacity import Ampacity
 from ..trade.tables import said
 from .cautions import caution_lines
-from .context import Context, SheetRef
+from .context import NO_CIRCUIT, Context, SheetRef
+from .flags import flags_at
 from .flow import Heading, Words, free_area
 from .list_cells import known, sheet_link
 from .load_cells import load_key, load_link, rated_words, solved_words
@@ -38,6 +39,7 @@ from .volts_plot import WIDE_PAGE, drop_shown, path_table
 
 NO_SYSTEM = "other circuits"
 """The title of the sheet of circuits that say no system."""
+NO_CIRCUIT_WORDS = "No circuit named"
 CARRIES_A = 1.0
 """From this current on a circuit without load or fuse, a ground strap, has its data."""
 
@@ -45,7 +47,9 @@ CARRIES_A = 1.0
 def circuits_on_sheets(operation: Operation) -> dict[str, tuple[str, ...]]:
     """System -> its circuits that have a load, a fuse or a current worth the paper, in the order of the description."""
     harness = operation.wiring.harness
-    wanted = {load.circuit for load in operation.wiring.loads} | {part.circuit for part in harness.parts.values() if part.kind in ("fuse", "fusible link")}
+    wanted = {load.circuit for load in operation.wiring.loads if load.circuit or _is_wired(harness, (load.a, load.b))}
+    wanted |= {_circuit_of(harness, addresses, part.circuit) for part in harness.parts.values() if part.kind in ("fuse", "fusible link")
+               for addresses in ([f"{part.id}.{name}" for name in part.terminals],) if part.circuit or _is_wired(harness, addresses)}
     carrying = [wire for wire in harness.wires.values() if wire.circuit not in wanted and _most_a(operation, wire.id) >= CARRIES_A]
     wanted |= {wire.circuit for wire in carrying}
     systems: dict[str, tuple[str, ...]] = {}
@@ -53,11 +57,17 @@ def circuits_on_sheets(operation: Operation) -> dict[str, tuple[str, ...]]:
         if id in wanted:
             system = circuit.system or NO_SYSTEM
             systems[system] = (*systems.get(system, ()), id)
+    if NO_CIRCUIT in wanted:
+        systems[NO_SYSTEM] = (*systems.get(NO_SYSTEM, ()), NO_CIRCUIT)
     return systems
 
 
 def _most_a(operation: Operation, wire: str) -> float:
     return max((abs(solved.solution.currents.get(wire_element(wire), 0.0)) for solved in operation.solved.values() if solved.solution), default=0.0)
+
+
+def _is_wired(harness: Harness, addresses: Iterable[str]) -> bool:
+    return any(harness.wires_at.get(address) for address in addresses)
 
 
 def draw_electrical(context: Context, ref: SheetRef) -> tuple[Drawing, ...]:
@@ -80,13 +90,18 @@ def _blocks(context: Context, ref: SheetRef) -> Iterator[Draft]:
     hot = hots(operation)
     lost = {drop.load: drop for drop in judged.drops}
     for id in ref.subjects:
-        circuit = harness.circuits[id]
-        thing = (Thing.CIRCUIT, id)
-        yield Heading(", ".join(dict.fromkeys(filter(None, (circuit.number, id, circuit.title)))))
-        yield Words(f"{id}, {_live_words(hot, circuit)}")
-        loads = [load for load in operation.wiring.loads if load.circuit == id]
+        circuit = harness.circuits.get(id)
+        thing = (Thing.CIRCUIT, id) if circuit else "no circuit"
+        if circuit is None:
+            yield Heading(NO_CIRCUIT_WORDS)
+            yield Words("What says no `circuit:`.")
+        else:
+            yield Heading(", ".join(dict.fromkeys(filter(None, (circuit.number, id, circuit.title)))), flags_at(context, (f"circuit {id}",)))
+            yield Words(f"{id}, {_live_words(hot, circuit)}")
+        loads = [load for load in operation.wiring.loads if load.circuit == id and (circuit or _is_wired(harness, (load.a, load.b)))]
         mine = [judged.wires[wire.id] for wire in wires[id] if wire.id in judged.wires]
-        fuses = [one for one in judged.protections if _circuit_of(harness, (f"{one.part}.{name}" for name in harness.parts[one.part].terminals), harness.parts[one.part].circuit) == id]
+        fuses = [one for one in judged.protections for part in (harness.parts[one.part],) for addresses in ([f"{part.id}.{name}" for name in part.terminals],)
+                 if _circuit_of(harness, addresses, part.circuit) == id and (circuit or _is_wired(harness, addresses))]
         if loads:
             yield _load_table(context, loads, lost, ("loads", thing), width)
         if mine:
@@ -98,7 +113,7 @@ def _blocks(context: Context, ref: SheetRef) -> Iterator[Draft]:
         if rows:
             is_wide = width > WIDE_PAGE
             columns = (Column("Of", 24 if is_wide else 18), Column("Question", 22 if is_wide else 18), Column("Holds", 20 if is_wide else 16), Column("The sum, and where its limit comes from"))
-            yield PlainTable(("judged", thing), columns, rows, width, free=frozenset((3,)))
+            yield PlainTable(("judged", thing), columns, rows, width, free=frozenset((3,)), is_flagged=False)
         for load in loads:
             drop = lost.get(load.id)
             if drop is not None and drop.path is not None:

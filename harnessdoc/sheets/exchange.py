@@ -12,7 +12,7 @@ from .flow import Block, Heading, Words, free_area, set_pages
 
 HOW = ("One sheet after the other: print what is named on the left and put it in, take out what is named on the right, all its pages, and throw it away. "
        "All other sheets stay as they are, with the revision of their own last change (a whole new book has the last revision on every sheet; both are right). "
-       "Only numbers: those of sheets it points to, or of lines of the file, are others now.")
+       "Only numbers: those of sheets it points to, of findings, or of lines of the file, are others now.")
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,6 +12,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
 
+from ..drawing.flag_notes import BETWEEN, Flags, draw_some, some_width
 from ..drawing.lettering import Weight, cut, wrap
 from ..drawing.page import Orientation, Paper, TitleBlock, new_page
 from ..drawing.pen import Pen
@@ -28,6 +29,10 @@ AFTER = 5.0
 """Free space below a table or a drawn piece."""
 AFTER_WORDS = 3.0
 AFTER_HEADING = 2.5
+FEW_LINES = 3
+"""Words of no more lines than this stay with what follows them, where a heading stands over them."""
+FLAGS_SHARE = 0.4
+"""Of the width of a heading that its flags take at most."""
 BEFORE_HEADING = 2.0
 """Free space above a heading that is not at the top of a page."""
 
@@ -37,9 +42,10 @@ Draw = Callable[[Pen, float, float], None]
 
 @dataclass(frozen=True, slots=True)
 class Heading:
-    """A heading over what follows; cut where it is wider than the page."""
+    """A heading over what follows, with the flags of the findings at what it is about behind it; cut where it is wider than the page."""
 
     text: str
+    flags: Flags | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,8 +115,8 @@ def _paged(blocks: Sequence[Block], area: Area) -> list[list[tuple[_Piece, float
     y = 0.0
     for index, block in enumerate(blocks):
         least = _least(block, area.w)
-        if isinstance(block, Heading) and index + 1 < len(blocks):
-            least += BEFORE_HEADING + AFTER_HEADING + _least(blocks[index + 1], area.w)
+        if isinstance(block, Heading):
+            least += BEFORE_HEADING + _least_below(blocks[index + 1:], area.w)
         if pages[-1] and y + least > area.h:
             pages.append([])
             y = 0.0
@@ -123,6 +129,19 @@ def _paged(blocks: Sequence[Block], area: Area) -> list[list[tuple[_Piece, float
             pages[-1].append((piece, y))
             y += piece.height + piece.below
     return pages
+
+
+def _least_below(blocks: Sequence[Block], width: float) -> float:
+    """The height that must be left below a heading: a few words are no company for it, what they speak of must begin there too."""
+    below, after = 0.0, AFTER_HEADING
+    for number, block in enumerate(blocks):
+        if number and isinstance(block, Heading):
+            break
+        below += after + _least(block, width)
+        if not isinstance(block, Words) or len(_lines_of(block, width)) > FEW_LINES:
+            break
+        after = AFTER_WORDS
+    return below
 
 
 def _least(block: Block, width: float) -> float:
@@ -145,7 +164,7 @@ def _pieces(block: Block, area: Area, room: float) -> Iterator[_Piece]:
     """The pieces of a block, the first of which has ``room`` mm of height."""
     match block:
         case Heading():
-            yield _Piece(HEADING, AFTER_HEADING, partial(_write, cut(block.text, area.w, HEADING, "bold"), HEADING, "bold", "heading"))
+            yield _Piece(HEADING, AFTER_HEADING, partial(_write_heading, block, area.w))
         case Words():
             lines = _lines_of(block, area.w)
             for number, line in enumerate(lines, start=1):
@@ -191,8 +210,12 @@ def _write_line(line: _Line, mark: Mark | None, tall: float, indent: float, pen:
         pen.text(x + indent, baseline, line.text, line.height, weight=line.weight, tag=line.tag)
 
 
-def _write(text: str, height: float, weight: Weight, tag: str, pen: Pen, x: float, y: float) -> None:
-    pen.text(x, y + height, text, height, weight=weight, tag=tag)
+def _write_heading(heading: Heading, width: float, pen: Pen, x: float, y: float) -> None:
+    flags, room = heading.flags, FLAGS_SHARE * width
+    behind = some_width(flags, room) + 2 * BETWEEN if flags else 0.0
+    used = pen.text(x, y + HEADING, cut(heading.text, width - behind, HEADING, "bold"), HEADING, weight="bold", tag="heading")
+    if flags:
+        draw_some(pen, x + used + 2 * BETWEEN, y + HEADING / 2, flags, room)
 
 
 def _table(layout: Layout, start: int, stop: int, pen: Pen, x: float, y: float) -> None:

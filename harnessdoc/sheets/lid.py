@@ -14,12 +14,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from math import floor
 
+from ..drawing.flag_notes import FLAG_HIGH, draw_flags, draw_some, flag_width, flags_width
 from ..drawing.lettering import cut, wrap
 from ..drawing.pen import Pen
 from ..drawing.record import THIN, WIDE, Area
 from ..drawing.revision_marks import SIDE, draw_cloud, draw_struck, draw_triangle
 from ..model.harness import Box, Part
 from .context import Context
+from .flags import flags_at, names_at
 
 LID_SIDE = "lid side"
 ID, RATING, SMALL = 2.5, 2.5, 1.8
@@ -37,6 +39,8 @@ SHARE = 0.6
 """Of the height of a page that a lid may take."""
 MARGIN = 2.0
 UNDER = 6.5
+FLAGS_ABOVE = 1.0
+"""Between the text above and the flags at the foot of a position, which have no room beside its id; where they find none there either the table below has them."""
 HATCH = 1.8
 """Distance of the lines that hatch a spare position."""
 GONE_DASH = (1.5, 1.0)
@@ -113,6 +117,11 @@ def _draw_position(pen: Pen, context: Context, box: Box, position: str, cell: Ar
         return
     rating = rating_words(part)
     beside = room - wide - 2.0
+    flags = flags_at(context, (position, *(name for terminal in part.terminals for name in names_at(context.harness, f"{position}.{terminal}"))))
+    is_beside = flags is not None and position not in marks.unrated and flags_width(flags) + 2.0 + pen.text_width(rating, RATING) <= beside
+    if flags and is_beside:
+        draw_flags(pen, cell.x + pad + wide + 2.0, y - ID / 2, flags)
+        beside -= flags_width(flags) + 2.0
     if position in marks.unrated and beside >= RATING_BOX[0]:
         pen.rect(cell.right - pad - RATING_BOX[0], y - (RATING + RATING_BOX[1]) / 2, *RATING_BOX, THIN, tag="to fill")
     if rating and pen.text_width(rating, RATING) <= beside:
@@ -120,7 +129,11 @@ def _draw_position(pen: Pen, context: Context, box: Box, position: str, cell: Ar
     elif rating and cell.bottom - y >= RATING + 2 * pad:
         y += RATING + pad
         pen.text(cell.x + pad, y, cut(rating, room, RATING), RATING, tag=tag)
-    lines = max(0, floor((cell.bottom - y - pad) / SMALL_LINE))
+    low = cell.bottom - pad
+    if flags and not is_beside and low - y >= FLAG_HIGH + FLAGS_ABOVE and room >= flag_width(flags.numbers[0]):
+        draw_some(pen, cell.x + pad, low - FLAG_HIGH / 2, flags, room)
+        low -= FLAG_HIGH + FLAGS_ABOVE
+    lines = max(0, floor((low - y) / SMALL_LINE))
     words = wrap(part.feeds or part.title, room, SMALL)
     if len(words) > lines:
         words = [*words[: lines - 1], cut(" ".join(words[lines - 1 : lines + 1]), room, SMALL)] if lines else []

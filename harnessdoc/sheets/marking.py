@@ -10,8 +10,8 @@ lists and the other counts are compared one by one: what is struck is joined no 
 expected reading is another only where it moved by more than ``operation.moved`` lets pass,
 and one of a state that the other version does not have is no difference. A
 sheet of what was not there says so at its top. The numbers of sheets, boxes to be filled
-by hand and the end from which a wire is written are no difference. Without a version
-before everything is laid out as it is.
+by hand, those of findings and the end from which a wire is written are no difference. Without
+a version before everything is laid out as it is.
 """
 
 from __future__ import annotations
@@ -28,10 +28,11 @@ from ..drawing.table import Band, Clouded, EmptyBox, Layout, LinkText, Mark, Str
 from ..model.harness import UNKNOWN, Segment, Wire
 from ..operation.moved import moved
 from ..revision.changes import Thing
-from .context import Context, SheetKind, SheetRef, Since
+from .context import NO_CIRCUIT, Context, SheetKind, SheetRef, Since
+from .flags import flagged
 from .flow import Block, Heading, Words, set_pages
 from .list_cells import MOST_BEHIND
-from .stacks import Behind, Item, Lines, Reading, Stack, Strong
+from .stacks import Behind, Flagged, Item, Lines, Reading, Stack, Strong
 from .tables import Blocks, Key, Keyed, Listing, PlainRow, PlainTable, StackTable, Table, lay_table
 from .wire_lines import UNKNOWN_MEMBER, ends_in_words
 
@@ -64,11 +65,11 @@ def marked_pages(context: Context, ref: SheetRef, blocks_of: Callable[[Context, 
     """
     since = context.since
     if since is None:
-        blocks = list(blocks_of(context, ref))
+        blocks = [flagged(context, block) for block in blocks_of(context, ref)]
     elif is_new(context, ref):
-        blocks = [Words("New sheet", "bold", mark=Mark(since.letter)), *blocks_of(replace(context, since=None), ref)]
+        blocks = [Words("New sheet", "bold", mark=Mark(since.letter)), *(flagged(context, block) for block in blocks_of(replace(context, since=None), ref))]
     else:
-        blocks = _merge_drafts(list(blocks_of(context, ref)), list(blocks_of(_turned(since) if two_ends else since.before, ref_before(since, ref))), since)
+        blocks = _merge_drafts([flagged(context, block) for block in blocks_of(context, ref)], list(blocks_of(_turned(since) if two_ends else since.before, ref_before(since, ref))), since)
     return set_pages(context, ref, [_laid(block) for block in blocks], orientation)
 
 
@@ -79,15 +80,15 @@ def is_new(context: Context, ref: SheetRef) -> bool:
         return False
     if all(sheet.kind is not ref.kind for sheet in since.before.sheets):
         return True
-    return bool(ref.subjects) and not any(ref_before(since, ref).subjects)
+    return any(ref.subjects) and not any(ref_before(since, ref).subjects)
 
 
 def ref_before(since: Since, ref: SheetRef) -> SheetRef:
     """The reference with the ids its subjects had; of two mated halves one that was not there is ""."""
     if ref.kind not in SUBJECTS:
         return ref
-    subjects = [since.comparison.pairing.before(SUBJECTS[ref.kind], name) or "" for name in ref.subjects]
-    return replace(ref, subjects=tuple(name for name in subjects if name or ref.kind is SheetKind.PINOUT))
+    subjects = [(since.comparison.pairing.before(SUBJECTS[ref.kind], name) or "", name) for name in ref.subjects]
+    return replace(ref, subjects=tuple(was for was, name in subjects if was or ref.kind is SheetKind.PINOUT or name == NO_CIRCUIT))
 
 
 def _turned(since: Since) -> Context:
@@ -239,7 +240,7 @@ def bare(text: str) -> str:
 
 
 def said(cell: object) -> tuple[str, ...]:
-    """What a cell or an item says, without the numbers of sheets; nothing for boxes to fill and swatches, whose letters stand beside them."""
+    """What a cell or an item says, without the numbers of sheets and of findings; nothing for boxes to fill and swatches, whose letters stand beside them."""
     match cell:
         case str():
             return (bare(cell),) if cell else ()
@@ -247,6 +248,8 @@ def said(cell: object) -> tuple[str, ...]:
             return (bare(cell.text),)
         case Behind():
             return said(cell.told)
+        case Flagged():
+            return said(cell.item)
         case tuple():
             return tuple(text for part in cell for text in said(part))
         case Listing():

@@ -18,6 +18,7 @@ the table of two halves. On narrow paper they have a table of their own, and the
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
 from itertools import zip_longest
 
 from ..drawing.lettering import cut
@@ -32,12 +33,13 @@ from ..trade.signals import signals
 from .cautions import caution_lines, cautions_of
 from .connector_head import connector_head, has_empty
 from .context import Context, SheetRef
+from .flags import names_at
 from .flow import Drawn, Words, free_area
 from .marking import Draft, marked_pages
 from .pinout_readings import NO_READINGS, Readings, readings_of, readings_remark
 from .pinout_remarks import empty_line, empty_uses, fitting_fields, is_joined, is_row, remarks
 from .stacks import HEAD, Item, Stack, Strong
-from .tables import WIRE_BLOCK, Blocks, Key, PlainTable, StackTable, keyed_rows
+from .tables import WIRE_BLOCK, Blocks, Key, Keyed, PlainTable, StackTable, keyed_rows
 from .wire_lines import SWATCH_COLUMN, WIRE_HEADS, WireLine, has_source_colours, wire_lines
 
 WIDE_ENOUGH = 240.0
@@ -100,7 +102,7 @@ def _remarks_table(texts: Sequence[tuple[Key, str]], width: float, key: Key) -> 
     """Remarks side by side where the page is wide, read line by line; nothing where there are none."""
     if texts:
         rows = keyed_rows((about, (text,)) for about, text in texts)
-        yield PlainTable(("remarks", *key), (Column("Remarks"),), rows, width, tag="remarks", across=2 if width >= WIDE_ENOUGH and len(texts) > 1 else 1)
+        yield PlainTable(("remarks", *key), (Column("Remarks"),), rows, width, tag="remarks", across=2 if width >= WIDE_ENOUGH and len(texts) > 1 else 1, is_flagged=False)
 
 
 def _table(key: Key, heads: Mapping[str, str], rows: Sequence[tuple[Key, Stack]], bands: Sequence[tuple[Key, str]], width: float, value: float, tag: str, blocks: Blocks) -> StackTable:
@@ -151,7 +153,8 @@ def _volts_table(context: Context, connector: Connector, contacts: Sequence[Cont
         if is_row(context, contact):
             whole = {"cavity": (Strong(contact.name),), "function": (_function(contact),), "value": (values[contact.address],), **readings.first_of((contact,))}
             rows.append((((Thing.CONTACT, contact.address),), Stack([], whole)))
-    return _table(("volts", (Thing.CONNECTOR, connector.id)), heads, rows, (), width, APART_VALUE_WIDTH, f"volts:{connector.id}", ())
+    table = _table(("volts", (Thing.CONNECTOR, connector.id)), heads, rows, (), width, APART_VALUE_WIDTH, f"volts:{connector.id}", ())
+    return replace(table, is_flagged=False)
 
 
 def _function(contact: Contact) -> Item:
@@ -195,10 +198,17 @@ def _mated_blocks(context: Context, halves: Sequence[Connector | None], contacts
     named = [(half.id, its, empty) for half, its, empty in zip(halves, contacts, rowless, strict=True) if half]
     bands: list[tuple[Key, str]] = [(("empty", (Thing.CONNECTOR, half)), f"{half}: {text}") for half, _, empty in named for text in empty_line(context, empty)]
     yield _legend(context)
-    yield _table(("mated",), heads, rows, bands, width, NARROW_VALUE_WIDTH if readings.heads else VALUE_WIDTH, f"pinout:{'+'.join(half for half, *_ in named)}", _MATED_BLOCKS)
+    table = _table(("mated",), heads, rows, bands, width, NARROW_VALUE_WIDTH if readings.heads else VALUE_WIDTH, f"pinout:{'+'.join(half for half, *_ in named)}", _MATED_BLOCKS)
+    yield replace(table, rows=tuple(_about_both(context, keyed, by_name) for keyed in table.rows))
     yield from map(Words, readings_remark(context, readings))
     said = [((*key, (Thing.CONNECTOR, half)), f"{half}: {text}") for half, its, empty in named for key, text in (*empty_uses(context, empty), *remarks(context, its))]
     yield from _remarks_table(said, width, ("mated",))
+
+
+def _about_both(context: Context, keyed: Keyed, by_name: Sequence[Mapping[str, Contact]]) -> Keyed:
+    """A row of two halves, which is about the cavity of each and the wires in it."""
+    addresses = [names[keyed.key[1]].address for names in by_name if keyed.key[0] == "cavity" and keyed.key[1] in names]
+    return replace(keyed, at=tuple(name for address in addresses for name in names_at(context.harness, address)))
 
 
 def _mated_head(context: Context, halves: Sequence[Connector], contacts: Sequence[Sequence[Contact]], with_legend: str | None, area: Area) -> Drawn:

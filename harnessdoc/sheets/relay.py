@@ -24,6 +24,7 @@ from ..trade.signals import signals
 from ..trade.tables import said
 from .cautions import caution_lines
 from .context import Context, SheetRef
+from .flags import flagged, flags_field
 from .flow import Drawn, Words, free_area
 from .head_marks import gone_beside, letter_of, renamed, with_changes
 from .list_cells import sheet_link
@@ -130,7 +131,8 @@ def _before(context: Context, part: Part) -> Part | None:
 def _particulars(context: Context, part: Part) -> list[Field]:
     harness = context.harness
     place = harness.place_of.get(part.id)
-    fields: list[Field] = [("Box", (sheet_link(part.box, context.sheet_of.get(part.box)),))] if part.box else []
+    fields = flags_field(context, part.id)
+    fields += [("Box", (sheet_link(part.box, context.sheet_of.get(part.box)),))] if part.box else []
     fields += [(caption, (_known(value, caption),)) for caption, value in (
         ("Place", place), ("Type", part.type), ("Rating", part.rating.stated if part.rating else ""), ("Coil", part.value.stated if part.value else ""))]
     return fields
@@ -224,8 +226,8 @@ def _marked(context: Context, part: Part, width: float) -> Layout:
     """The table of a relay; where it was in the version before, with what differs in it."""
     old = _before(context, part)
     if old is None:
-        return lay_table(_table(context, part, width))
-    return lay_table(marked_table(context, lambda of: _table(of, part if of is context else old, width)))
+        return lay_table(flagged(context, _table(context, part, width)))
+    return lay_table(marked_table(context, lambda of: flagged(context, _table(of, part, width)) if of is context else _table(of, old, width)))
 
 
 def _table(context: Context, part: Part, width: float) -> StackTable:

@@ -15,6 +15,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from ..drawing.flag_notes import Flags
 from ..drawing.lettering import cut, text_width, wrap
 from ..geometry.measure import Geometry
 from ..geometry.stations import StationOf
@@ -76,7 +77,7 @@ class RowMarks:
 class Row:
     """One member. ``above`` and ``below`` its line, in mm; a ``number`` that outgrows its column stands ``apart``, over the rest of the label.
 
-    ``marks`` None: nothing differs from the version before, or none is compared with.
+    ``marks`` None: nothing differs from the version before, or none is compared with; ``flags``: of the findings at the wire.
     """
 
     wire: Wire
@@ -89,6 +90,7 @@ class Row:
     above: float
     below: float
     marks: RowMarks | None = None
+    flags: Flags | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,6 +6,7 @@ and returns its lowest edge. How the lines are to be read stands in ``splices.py
 
 from __future__ import annotations
 
+from ..drawing.flag_notes import draw_some, some_width
 from ..drawing.lettering import Weight, cut, text_width
 from ..drawing.pen import Pen
 from ..drawing.record import WIDE, Area
@@ -13,6 +14,7 @@ from ..drawing.revision_marks import SIDE, draw_struck, draw_triangle
 from ..model.harness import Splice
 from .change_marks import cloud_box, cloud_text
 from .context import Context
+from .flags import flags_at
 from .splice_block import DATA, GAP, LINE, Block, Heading, Part, Row
 from .splice_fields import CAPTION, Field, draw_fields, fields_above, fields_below, fields_height, title_lines, with_changes
 from .splice_marks import HEADING_STRUCK
@@ -121,6 +123,7 @@ def _draw_head(pen: Pen, context: Context, block: Block, part: Part, area: Area,
         join, tall, wide = _fitted(f"join {splice.join}", JOIN_MOST - 8.0, "bold")
         pen.rect(area.right - wide - 4.0, y + 1.4, wide + 4.0, 6.2, WIDE, tag=tag)
         pen.text(area.right - 2.0, y + 4.5 + tall / 2, join, tall, "end", "bold", tag=tag)
+    _draw_flags(pen, context, splice, area.right - (wide + 6.0 if splice.join else 0.0), JOIN_MOST - (wide + 8.0 if splice.join else 2.0), y + 4.5)
     pen.text(area.x + used + 4.0, base, beside, TITLE, tag=tag)
     for place, line in enumerate(below):
         pen.text(area.x, base + 4.8 + place * LINE, line, DATA, tag=tag)
@@ -136,6 +139,12 @@ def _draw_head(pen: Pen, context: Context, block: Block, part: Part, area: Area,
             cloud_box(pen, area.right - wide - 4.0, y + 1.4, wide + 4.0, 6.2)
     y += HEAD + LINE * len(below)
     return _draw_changed_head(pen, context, block, area, y) if _head_differs(block) else y
+
+
+def _draw_flags(pen: Pen, context: Context, splice: Splice, right: float, room: float, middle: float) -> None:
+    """The flags of a splice, ending at ``right``."""
+    if flags := flags_at(context, (splice.id,)):
+        draw_some(pen, right - some_width(flags, room), middle, flags, room)
 
 
 def _draw_changed_head(pen: Pen, context: Context, block: Block, area: Area, y: float) -> float:

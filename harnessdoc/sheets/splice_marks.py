@@ -12,11 +12,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
+from ..drawing.flag_notes import FLAG_HIGH
 from ..drawing.revision_marks import HIGH
 from ..model.harness import Splice
 from ..revision.changes import Thing
 from .change_marks import BESIDE, DOWN, LINE, STRUCK, UP, struck_lines
 from .context import Context, Since
+from .flags import flags_at
 from .head_marks import gone_beside
 from .splice_block import DATA, GAP, SWATCH, Block, Columns, Heading, Item, Row, RowMarks, columns_of, make_block
 
@@ -26,6 +28,9 @@ DROP = 0.8
 """A circuit with a cloud stands this much lower under its line."""
 TRIANGLE = 3.3
 """From a wire's line to the lower edge of the triangle over its far end."""
+FLAGS = 4.4
+"""From a wire's line up to the middle of the flags over its far end."""
+FLAGS_ROOM = FLAGS + FLAG_HIGH / 2 + 0.3
 ACCENT = 3.6
 """From a baseline to the top of what may stand on it."""
 FAR_APART = 0.5
@@ -42,7 +47,17 @@ MOST = 4
 
 
 def splice_block(context: Context, splice: Splice, width: float) -> Block:
-    """The block of a splice, with what differs from the version before where there is one."""
+    """The block of a splice, with what differs from the version before where there is one, and the flags of its wires."""
+    block = _marked_block(context, splice, width)
+    return replace(block, left=_flagged(context, block.left), right=_flagged(context, block.right)) if context.numbers_at else block
+
+
+def _flagged(context: Context, half: Sequence[Item]) -> tuple[Item, ...]:
+    return tuple(replace(item, flags=flags, above=max(item.above, FLAGS_ROOM)) if isinstance(item, Row) and not (item.marks and item.marks.gone)
+                 and (flags := flags_at(context, (f"wire {item.wire.id}",))) else item for item in half)
+
+
+def _marked_block(context: Context, splice: Splice, width: float) -> Block:
     block = make_block(context.harness, context.geometry, splice, width, context.convention)
     since = context.since
     if since is None:

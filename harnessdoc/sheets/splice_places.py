@@ -23,6 +23,7 @@ from .bundle_labels import DATA
 from .bundle_map import Map, choose_maps
 from .cautions import caution_lines
 from .context import Context, SheetRef
+from .flags import flagged
 from .flow import free_area
 from .marking import is_new, marked_layout, marked_table
 from .splice_words import place_words
@@ -51,8 +52,8 @@ def draw_splice_places(context: Context, ref: SheetRef) -> tuple[Drawing, ...]:
     shown = {name for one in maps for name in one.dots}
     absent = [name for name in context.harness.splices if name not in shown]
     tables = replace(context, since=None) if is_new(context, ref) else context
-    layout = marked_layout(tables, lambda version: _list(version, absent if maps else [], area.w))
-    listed_points = marked_table(tables, lambda version: _points(version, min(area.w, POINTS_WIDTH)))
+    layout = marked_layout(tables, lambda version: _flagged(tables, version, _list(version, absent if maps else [], area.w)))
+    listed_points = marked_table(tables, lambda version: _flagged(tables, version, _points(version, min(area.w, POINTS_WIDTH))))
     points = lay_table(listed_points) if listed_points.rows else None
     words = _words_over_list(context, ref, area.w)
     above = max(LINE * len(words) + 3.0, HIGH + 1.0) if words else 0.0
@@ -150,6 +151,11 @@ def _draw_head(pen: Pen, context: Context, area: Area, scale: int, maps: list[Ma
         lines = [*lines[:3], cut(" ".join(lines[3:]), area.right - left, NOTE)]
     for place, line in enumerate(lines):
         pen.text(left, area.y + 2.4 + place * 3.0, line, NOTE, tag="note")
+
+
+def _flagged(context: Context, version: Context, table: PlainTable) -> PlainTable:
+    """The table of the version that is printed with the flags of its findings; that of the version before as it is."""
+    return flagged(context, table) if version is context else table
 
 
 def _list(context: Context, absent: Sequence[str], width: float) -> PlainTable:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from ..drawing.flag_notes import draw_some, some_width
 from ..drawing.lettering import cut, text_width
 from ..drawing.pen import Pen
 from ..drawing.record import THIN, WIDE
@@ -18,7 +19,7 @@ from .change_marks import STRUCK, cloud_box, cloud_text, draw_struck_lines
 from .context import Context, SheetRef, swatch_letters
 from .splice_block import DATA, GAP, LINE, SWATCH, Columns, Row, RowMarks
 from .splice_fields import CAPTION
-from .splice_marks import DROP, FAR_APART, TRIANGLE, label_rise, letters_room, struck_rise
+from .splice_marks import DROP, FAR_APART, FLAGS, TRIANGLE, label_rise, letters_room, struck_rise
 
 DOT = 1.2
 NO_MARKS = RowMarks()
@@ -45,6 +46,10 @@ def draw_row(pen: Pen, context: Context, row: Row, columns: Columns, bar: float,
         return
     pen.line(end, y, bar, y, WIDE, tag=f"wire:{row.wire.id}")
     pen.dot(bar, y, DOT, tag=f"wire:{row.wire.id}")
+    if row.flags:
+        beside = FAR_APART + SIDE + GAP / 2 if row.marks else 0.0
+        room = columns.far - beside
+        draw_some(pen, far + beside if side > 0 else far - beside - some_width(row.flags, room), y - FLAGS, row.flags, room)
     _draw_label(pen, row, columns, x, y)
     _draw_far(pen, context, row, far, y, side, columns)
 

@@ -15,6 +15,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import partial
 
+from ..drawing.flag_notes import Flags, broken_flags, draw_flags, flag_width
 from ..drawing.lettering import Weight, cut, text_width, wrap
 from ..drawing.pen import Pen
 from ..drawing.revision_marks import draw_struck
@@ -71,7 +72,15 @@ class Reading:
     volts: float | None
 
 
-Item = str | Strong | Reading | LinkText | EmptyBox | Swatch | Behind | Struck | Clouded | Mark
+@dataclass(frozen=True, slots=True)
+class Flagged:
+    """An item with the numbers of notes about it, below it."""
+
+    item: str | Strong | LinkText | EmptyBox
+    flags: Flags
+
+
+Item = str | Strong | Reading | LinkText | EmptyBox | Swatch | Behind | Struck | Clouded | Mark | Flags | Flagged
 """The parts of a Clouded are items; a Mark stands by itself in what is said once for a row."""
 Lines = Sequence[Mapping[str, Item]]
 """The lines of one row; a column that a line does not name is free there."""
@@ -160,6 +169,8 @@ def draw_item(pen: Pen, x: float, baseline: float, width: float, item: Item) -> 
             pen.text(x, baseline, item.text, DATA, weight="bold", tag="table")
         case Struck():
             draw_struck(pen, x, baseline, item.text)
+        case Flags():
+            draw_flags(pen, x, middle, item)
         case _:
             pen.text(x, baseline, item, DATA, tag="table")
 
@@ -179,6 +190,10 @@ def break_item(item: Item, width: float, most: int = MOST_LINES) -> list[Item]:
             return break_item(item.told, width, most)
         case Reading():
             return break_item(item.text, width, most)
+        case Flags():
+            return list(broken_flags(item, width))
+        case Flagged():
+            return [*break_item(item.item, width, most), *broken_flags(item.flags, width)]
         case Clouded():
             return [piece for part in item.parts for piece in break_item(part, width, most)]
     return [item]
@@ -212,6 +227,10 @@ def natural_width(item: Item) -> float:
             return mark_width(item)
         case Behind():
             return natural_width(item.told)
+        case Flags():
+            return max(map(flag_width, item.numbers)) + 2 * PAD
+        case Flagged():
+            return max(natural_width(item.item), natural_width(item.flags))
         case Clouded():
             return max(map(natural_width, item.parts), default=0.0)
         case LinkText() | Struck() | Reading():

@@ -43,11 +43,15 @@ PlainRow = tuple[CellContent | Listing | Reading, ...]
 
 @dataclass(frozen=True, slots=True)
 class Keyed:
-    """A row, what it is about, and its revision mark where it differs from the version before."""
+    """A row, what it is about, and its revision mark where it differs from the version before.
+
+    at: things it is also about, named as findings name them: it has their flags
+    """
 
     key: Key
     row: PlainRow | Stack | Band
     mark: Mark | None = None
+    at: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +61,7 @@ class PlainTable:
     key: which table of its sheet it is; named: the column a row is known by; free: columns that are not
     compared; most_lines: a row with a cell of more lines is parted into several; across: so many rows
     stand side by side, each in its own columns, where no row has a mark; is_whole: it begins on a
-    page that holds all of it, where there is one
+    page that holds all of it, where there is one; is_flagged: its rows have the flags of the findings at what they are about
     """
 
     key: Key
@@ -71,6 +75,7 @@ class PlainTable:
     most_lines: int | None = None
     across: int = 1
     is_whole: bool = False
+    is_flagged: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,6 +96,7 @@ class StackTable:
     blocks: Blocks = (WIRE_BLOCK,)
     optional: tuple[str, ...] = ()
     tag: str = "table"
+    is_flagged: bool = True
 
 
 Table = PlainTable | StackTable

@@ -135,7 +135,7 @@ def path_table(operation: Operation, drop: Drop, title: str, key: Key, width: fl
     rows += [(_key(step), _step_row(step, scale, scale.feed, limits["feed"])) for step in path.feed]
     rows.append((("load",), _load_row(path.across, scale)))
     rows += [(_key(step), _step_row(step, scale, scale.back, limits["back"])) for step in path.back]
-    return PlainTable(key, columns, keyed_rows(rows), width, tag="path", free=frozenset((4,)), is_whole=True)
+    return PlainTable(key, columns, keyed_rows(rows), width, tag="path", free=frozenset((4,)), is_whole=True, is_flagged=False)
 
 
 def _key(step: Step) -> Key:

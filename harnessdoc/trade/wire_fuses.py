@@ -29,3 +29,21 @@ def handbook_fuse_a(size: Size) -> Fact | None:
 def _table() -> Mapping[Size, Fact]:
     cmil = {r["number"]: r["cmil"] for r in rows("ampacity") if r["cmil"]}
     return {row_size("AWG", r["number"], cmil[r["number"]]): Fact(float(r["fuse_a"]), "A", r["origin"], r["mark"]) for r in rows("wire_fuses")}
+
+
+NEARLY = 0.6
+"""Of the area in the makers' table: what is thinner than that is more than a size off. Design choice."""
+
+
+def is_customary(fuse_a: float, area_mm2: float) -> bool:
+    """Whether a vehicle maker would put a conductor of that area behind that fuse, give or take a size."""
+    least = least_wire(fuse_a)
+    return least is None or area_mm2 >= NEARLY * least.value
+
+
+@cache
+def least_wire(fuse_a: float) -> Fact | None:
+    """The least conductor in mm2 that a vehicle maker puts behind a fuse, by the last row of the table that the fuse reaches; None below its first row and above its last."""
+    table = rows("fuse_least_wires")
+    reached = [r for r in table if float(r["fuse_a"]) <= fuse_a <= float(table[-1]["fuse_a"])]
+    return Fact(float(reached[-1]["area_mm2"]), "mm2", f"{reached[-1]['origin']}, row of {reached[-1]['fuse_a']} A", reached[-1]["mark"]) if reached else None

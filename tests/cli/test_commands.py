@@ -91,7 +91,8 @@ def test_check_prints_the_long_form_and_the_count():
         "heron.yaml:5:6: not-known-yet: wire 1: far end not known yet\n"
         "    5 |   1: {from: X1.1, to: unknown, size: 1 mm2, colour: BK, type: TXL}\n"
         "      |      ^\n"
-        "  severity: advice\n\n"
+        "  severity: advice\n"
+        "  do: find it out at the bench, and write it: `to: X9.1` for example\n\n"
         "1 advice\n")
     assert result.stderr == ""
 
@@ -108,9 +109,9 @@ def test_check_quietly_prints_one_line_a_finding_and_nothing_else():
 
 def test_check_as_json():
     result = run("check", "heron.yaml", "--format", "json", text=ERROR)
-    (finding,) = json.loads(result.stdout)
+    (finding,) = json.loads(result.stdout)["findings"]
     assert (finding["line"], finding["column"], finding["code"], finding["severity"], result.stderr) == (6, 1, "unknown-key", "error", "")
-    assert run("check", "heron.yaml", "--format", "json", text=CLEAN).stdout == "[]\n"
+    assert run("check", "heron.yaml", "--format", "json", text=CLEAN).stdout == '{\n "findings": [],\n "waived": [],\n "not_asked": []\n}\n'
 
 
 def test_check_times_the_steps_when_asked():
@@ -125,7 +126,7 @@ def test_check_of_a_file_that_is_not_there():
 
 @pytest.mark.parametrize("arguments", [
     ("check",), ("check", "a", "b"), ("check", "a", "--level", "awful"), ("book", "a"), ("give", "a"), ("give", "a", "--as", "bom.csv"),
-    ("trace", "a"), ("why",), ("readings",), ("readings", "a", "--engine", "idling"), ("draw", "a"), ("book", "a", "--out", "o", "--paper", "a0"), ("book", "a", "--out", "o", "--units", "cm")])
+    ("trace", "a"), ("why", "a", "b"), ("readings",), ("readings", "a", "--engine", "idling"), ("draw", "a"), ("book", "a", "--out", "o", "--paper", "a0"), ("book", "a", "--out", "o", "--units", "cm")])
 def test_wrong_usage_ends_with_2(arguments):
     result = run(*arguments)
     assert result.exit_code == 2

@@ -20,7 +20,7 @@ NEW = HEAD.replace("Heron\n", "Heron, mended\n").replace("title: Heron, mended",
     "wires:\n"
     "  2: {from: X1.3, to: X2.2, size: 1.0 mm2, colour: rd, type: TXL}\n"
     "  1: {from: X1.1, to: X2.1, size: 1 mm2, colour: WH, type: TXL, length: 420 mm}\n"
-    "  3: {from: X1.4, to: X2.4, size: 1 mm2, colour: RD, type: TXL}\n")
+    "  3: {from: X1.4, to: X2.4, size: 1 mm2, colour: GN, type: TXL}\n")
 ERROR = OLD + "titel: Heron\n"
 
 
@@ -69,7 +69,7 @@ wires
       new.yaml:7:13
   wire 1 recoloured: was BK, now WH; re-lengthened: was 400 mm, now 420 mm
       new.yaml:8:50
-  wire 3 added: X1.4 to X2.4, 1 mm² RD
+  wire 3 added: X1.4 to X2.4, 1 mm² GN
       new.yaml:9:6
 
 copper that is joined now
@@ -86,12 +86,12 @@ labels to replace
       X1.3'
   wire 1 at X1.1 and X2.1: take off '1 | 1 mm² BK | to …', put on '1 | 1 mm² WH
       | to …'
-  wire 3 at X1.4 and X2.4: put on '3 | 1 mm² RD | to …'
+  wire 3 at X1.4 and X2.4: put on '3 | 1 mm² GN | to …'
 
 to buy
   4 x terminal, not stated which: X1.1 X2.1 X1.4 X2.4
   0.45 m of wire 1 mm² TXL 125 C WH: 1
-  wire 1 mm² TXL 125 C RD, 1 without a length: 3
+  wire 1 mm² TXL 125 C GN, 1 without a length: 3
 
 5 changes: 1 added, 1 moved, 1 recoloured, 1 re-lengthened, 1 text only
 """
@@ -113,7 +113,7 @@ def test_quiet_prints_one_line_a_change_and_nothing_else() -> None:
         "new.yaml:1:8: harness, title: was Heron, now Heron, mended\n"
         "new.yaml:7:13: wire 2 moved: was X1.2, now X1.3\n"
         "new.yaml:8:50: wire 1 recoloured: was BK, now WH; re-lengthened: was 400 mm, now 420 mm\n"
-        "new.yaml:9:6: wire 3 added: X1.4 to X2.4, 1 mm² RD\n")
+        "new.yaml:9:6: wire 3 added: X1.4 to X2.4, 1 mm² GN\n")
     assert run("old.yaml", "old.yaml", "--quiet").output == ""
 
 
@@ -198,7 +198,7 @@ def test_json_has_every_change_the_lines_what_follows_and_the_work() -> None:
         "kind": "moved", "thing": "wire", "old_id": "2", "new_id": "2", "key": "end", "was": "X1.2", "now": "X1.3", "why": "",
         "old_place": {"file": "old.yaml", "line": 8, "column": 13}, "new_place": {"file": "new.yaml", "line": 7, "column": 13}}
     assert said["changes"][-1] | {"new_place": None} == {
-        "kind": "added", "thing": "wire", "old_id": None, "new_id": "3", "key": "", "was": "", "now": "X1.4 to X2.4, 1 mm² RD", "why": "", "old_place": None, "new_place": None}
+        "kind": "added", "thing": "wire", "old_id": None, "new_id": "3", "key": "", "was": "", "now": "X1.4 to X2.4, 1 mm² GN", "why": "", "old_place": None, "new_place": None}
     assert said["lines"][2] == {
         "kinds": ["recoloured", "re-lengthened"], "thing": "wire", "id": "1", "text": "wire 1 recoloured: was BK, now WH; re-lengthened: was 400 mm, now 420 mm",
         "place": {"file": "new.yaml", "line": 8, "column": 50}, "changes": [2, 3]}
@@ -206,12 +206,12 @@ def test_json_has_every_change_the_lines_what_follows_and_the_work() -> None:
     assert said["follows"] | {"labels": said["follows"]["labels"][:1]} == {
         "joined": [[["X1.3"], ["X2.2"]]], "parted": [[["X1.2"], ["X2.2"]]], "lengths": [{"wire": "1", "was_mm": 400.0, "now_mm": 420.0}],
         "labels": [{"wire": "2", "at": "X2.2", "was": "2 | 1 mm² RD | to X1.2", "now": "2 | 1 mm² RD | to X1.3"}],
-        "readings": [], "verdicts": [], "findings_new": [], "findings_gone": []}
+        "readings": [], "verdicts": [], "findings_new": [], "findings_gone": [], "waivers": []}
     step = next(step for step in said["rework"]["steps"] if step["phase"] == "Pin")
     assert list(step) == ["phase", "at", "words", "wire", "size", "colour", "terminal", "seal", "proof"]
     assert (step["at"], step["wire"], step["size"], step["colour"]) == ("X1.1", "1", "1 mm²", "WH")
     assert [(part["part"], part["length_m"], part["pieces"], part["where"], part["lengths_unknown"]) for part in said["rework"]["parts_needed"]] == [
-        ("terminal, not stated which", None, 4, ["X1.1", "X2.1", "X1.4", "X2.4"], 0), ("1 mm² TXL 125 C WH", 0.45, None, ["1"], 0), ("1 mm² TXL 125 C RD", 0.0, None, ["3"], 1)]
+        ("terminal, not stated which", None, 4, ["X1.1", "X2.1", "X1.4", "X2.4"], 0), ("1 mm² TXL 125 C WH", 0.45, None, ["1"], 0), ("1 mm² TXL 125 C GN", 0.0, None, ["3"], 1)]
     assert [(part["part"], part["length_m"]) for part in said["rework"]["parts_taken_off"]] == [("1 mm² TXL 125 C BK", 0.4)]
 
 

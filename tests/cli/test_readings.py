@@ -413,9 +413,13 @@ def test_a_list_has_no_state_and_a_netlist_no_colours():
 
 def test_check_says_how_many_states_it_solved():
     many = len(load("bench.yaml").operation.solved)
-    assert run("check", "bench.yaml").stdout.splitlines()[-2:] == [
-        f"{many} states solved", "drops, wires and fuses: 1 advice; the sums stand on the sheets of electrical data"]
-    assert run("check", "bench.yaml", text=BUZZER).stdout.splitlines()[-1] == "2 states, none of them solved"
+    *_, states, cases = run("check", "bench.yaml").stdout.splitlines()
+    assert states == f"{many} states solved"
+    assert re.fullmatch(r"[1-9]\d* cases with one ground or fuse opened", cases)
+    assert run("check", "bench.yaml", "--no-sweep").stdout.splitlines()[-1] == "no ground or fuse was opened: `--sweep` does it, and may take long"
+    assert run("check", "bench.yaml", text=BUZZER).stdout.splitlines()[-2] == "2 states, none of them solved"
+    result = run("check", "bench.yaml", "--sweep", "--no-solve")
+    assert (result.exit_code, result.stderr) == (2, "harnessdoc: --sweep opens grounds and fuses in the solved circuit, and --no-solve leaves it unsolved\n  do: leave one of them out\n")
     for options in (("--no-solve",), ("--quiet",), ("--format", "json")):
         assert "solved" not in run("check", "bench.yaml", *options, text=BENCH).stdout
     assert "solved" not in run("check", "bench.yaml", text=NO_SUPPLY).stdout

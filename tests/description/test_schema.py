@@ -17,7 +17,8 @@ from harnessdoc.description.files import load_files
 from harnessdoc.description.schema import check_schema, schema, schema_text
 from harnessdoc.description.text import Record
 from harnessdoc.model.electric import Engine
-from harnessdoc.model.electric_words import LOAD_KINDS, OF_CAVITY, OF_DEVICE, SUPPLY_KINDS
+from harnessdoc.model.electric_words import LOAD_KINDS, OF_CAVITY, OF_DEVICE, OF_SIGNAL, SUPPLY_KINDS
+from harnessdoc.model.harness import NEAR
 from harnessdoc.trade.ampacity import TABLES
 from harnessdoc.trade.colours import CONVENTIONS
 from harnessdoc.trade.relay_parts import relay_parts
@@ -74,6 +75,14 @@ FAULTS = [
     ("grounds:\n  G1: {}\nwires:\n  7: {to: G1}", "4:3: wire-end-missing: wire 7 has no `from`",
      "write the address, or `from: unknown` until it is found, or `from: open` where it is left unconnected on purpose"),
     ("segments:\n  T1: {from: P1}", "2:3: key-missing: segment T1 has no `to`", "write `to:`"),
+    ("waivers: [{at: wire 1, code: fuse-over-wire, date: 2026-01-31}]", "1:11: key-missing: item 1 of `waivers` has no `reason`", "write `reason:`"),
+    ("waivers: [{at: F1, code: fuse-over-wire, reason: a, date: today}]",
+     "1:59: wrong-form: `date` of item 1 of `waivers` is 'today', which has not the form wanted", "for example `2026-01-31`"),
+    ("waivers: {at: F1}", "1:10: wrong-kind: `waivers` is a map, where a list is wanted", "put it in brackets: [ ... ]"),
+    ("rules: {parasitic-drain: 30 mA}", "1:26: wrong-kind: `parasitic-drain` of `rules` is the text '30 mA', where a map is wanted", "write `key: value` lines, or {key: value}"),
+    ("terminals:\n  pin 1.5: {}", "2:3: key-missing: terminal pin 1.5 has no `takes`", "write `takes:`"),
+    ("segments:\n  T1: {from: P1, to: P2, near: {petrol: 50 mm}}", "2:33: unknown-key: `near` of segment T1 has no key `petrol`", "the keys here are exhaust, fuel, moving part"),
+    ("grounds:\n  G1: {hinged: yes}", "2:16: not-a-choice: `hinged` of ground G1 is 'yes', which is none of its words", "the words are true, false"),
     ("log: [{date: 2026-01-31}]", "1:7: key-missing: item 1 of `log` has no `revision`", "write `revision:`"),
     ("connectors:\n  X1: {face: [[1, {wide: 2}]], view: wire side}", "2:19: key-missing: item 2 of row 1 of `face` of connector X1 has no `cavity`", "write `cavity:`"),
 ]
@@ -180,7 +189,8 @@ def test_the_words_of_the_schema_are_those_of_the_program():
     assert ", ".join(f"`{part}`" for part in relay_parts()) in defs["relay"]["properties"]["part"]["description"]
     assert [state.value for state in Engine] == defs["state"]["properties"]["engine"]["enum"]
     assert OF_DEVICE == {*LOAD_KINDS, *SUPPLY_KINDS, "loads", "rest"} and OF_DEVICE <= set(defs["device"]["properties"])
-    assert set(defs["cavity"]["properties"]) >= OF_CAVITY
+    assert set(defs["cavity"]["properties"]) >= OF_CAVITY | OF_SIGNAL
+    assert tuple(defs["near"]["properties"]) == NEAR
     assert tuple(schema()["properties"]["ampacity"]["enum"]) == TABLES
     assert {f"ambient-{zone}" for zone in defs["zones"]["properties"]} <= set(factors())
     assert set(defs["zones"]["properties"]) == set(defs["segment"]["properties"]["zone"]["enum"]) - {"unknown"}
@@ -202,19 +212,23 @@ tables: {wires: w.csv, cavities: c.csv, segments: s.csv}
 allowances: {end: 1 mm, splice: 1 mm, rounding: {step: 1 mm, above: 1 m, step-above: 5 mm}}
 zones: {engine: 85 C, cabin: 30 C, wet: 20 C, hot: 110 C, flexing: 40 C}
 ampacity: ABYC E-11
+rules: {fuse-over-wire: {most: 1 A}}
+waivers: [{at: wire 1, code: fuse-over-wire, reason: a, date: 2026-01-31}]
+terminals:
+  a: {takes: 0.5 mm2 to 1.5 mm2, note: a, evidence: a}
 places:
   P1: {title: a, zone: wet, note: a}
 segments:
-  T1: {from: P1, to: P2, length: 1 m, covering: a, zone: wet, grommet: 9 mm, note: a, evidence: a}
+  T1: {from: P1, to: P2, length: 1 m, covering: a, zone: wet, grommet: 9 mm, near: {fuel: 120 mm, exhaust: 80 mm, moving part: 40 mm}, bend: 30 mm, clips: 300 mm, slack: 50 mm, note: a, evidence: a}
 devices:
-  D1: {title: a, place: P1, connectors: [X1], terminals: [1, 2], links: [[D1.1, D1.2]], closes: {on: [[D1.1, D1.2]]}, rest: on, lamp: a, between: [D1.1, D1.2], note: a, evidence: a}
+  D1: {title: a, place: P1, connectors: [X1], terminals: [1, 2], links: [[D1.1, D1.2]], closes: {on: [[D1.1, D1.2]]}, rest: on, lamp: a, between: [D1.1, D1.2], stays-with: [D3, key], note: a, evidence: a}
   D3: {terminals: [1, 2], between: [D3.1, D3.2], battery: {emf: 12.6 V, resistance: 8 mohm}}
-  D4: {terminals: [1, 2, L, S], between: [D4.1, D4.2], alternator: {voltage: 14 V, limit: 75 A, charge-lamp: D4.L, sense: D4.S, field: 4 ohm}}
+  D4: {terminals: [1, 2, L, S], between: [D4.1, D4.2], alternator: {voltage: 14 V, limit: 75 A, charge-lamp: D4.L, sense: D4.S, field: 4 ohm, excitation: 120 mA}}
   D5: {terminals: [1, 2], between: [D5.1, D5.2], test-supply: {voltage: 12 V, limit: 10 A}}
   D6: {terminals: [1, 2], between: [D6.1, D6.2], motor: {running: 8 A at 12 V, stalled: 0.3 ohm}}
   D7: {terminals: [1, 2], between: [D7.1, D7.2], heater: 2 ohm}
   D8: {terminals: [1, 2], between: [D8.1, D8.2], sender: 10 ohm to 180 ohm}
-  D9: {terminals: [1, 2], between: [D9.1, D9.2], solenoid: {winding: 14 ohm, pull-in: 8 V, release: 3 V}}
+  D9: {terminals: [1, 2], between: [D9.1, D9.2], solenoid: {winding: 14 ohm, pull-in: 8 V, release: 3 V, at-most: 2 s}}
   D10: {terminals: [1, 2], between: [D10.1, D10.2], coil: 3 ohm}
   D11: {terminals: [1, 2], between: [D11.1, D11.2], load: 5 A at 12 V}
   D12:
@@ -227,7 +241,7 @@ connectors:
   X2: {face: {ring: [1..2], start: 1 deg, direction: clockwise, centre: 3}, view: wire side}
   X3: {face: {xy: {1: [0, 0]}}, view: wire side}
 cavities:
-  X1.1: {function: a, signal: output-low, circuit: a, terminal: a, seal: a, plug: a, crimp: double, limit: 1 A, draws: 1 A, on-resistance: 1 ohm, commanded: run, pull-up: 2 kohm to 5 V, pull-down: 9 kohm, diode: both, metal: engine, note: a, evidence: a}
+  X1.1: {function: a, signal: output-low, circuit: a, terminal: a, seal: a, plug: a, crimp: double, limit: 1 A, draws: 1 A, on-resistance: 1 ohm, commanded: run, pull-up: 2 kohm to 5 V, pull-down: 9 kohm, diode: both, metal: engine, bus: a, bit-rate: 500 kbit/s, pulses: 2 per turn, curve: {40 C: 1305 ohm, 100 C: 190 ohm}, clamp: 45 V, monitored: true, note: a, evidence: a}
   X1.2: {signal: output-low}
 boxes:
   B1: {title: a, place: P1, lid: [[F1]], lid-view: a, bars: {30: [F1.1]}, spare: [F9], photo: a, note: a, evidence: a}
@@ -245,7 +259,7 @@ splices:
   S1: {title: a, place: P1, method: a, sleeve: a, shrink: a, join: a, members: [unknown], evidence: a, note: a}
   S2: {at: 1 mm from P1 toward P2}
 grounds:
-  G1: {title: a, place: P1, stud: a, metal: body, terminal: a, note: a, evidence: a}
+  G1: {title: a, place: P1, stud: a, metal: body, terminal: a, hinged: true, note: a, evidence: a}
 circuits:
   c: {title: a, system: a, number: a, hot: [run], pulsed: true, note: a}
 states:

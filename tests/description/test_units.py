@@ -173,6 +173,14 @@ def test_sizes_that_do_not_read(text, message, do):
         ("90 deg", "angle", 90.0, "deg"),
         ("33 /m", "twist", 33.0, "/m"),
         ("33/m", "twist", 33.0, "/m"),
+        ("2 s", "time", 2.0, "s"),
+        ("350 ms", "time", 0.35, "s"),
+        ("1.5 min", "time", 90.0, "s"),
+        ("500 kbit/s", "bit rate", 500_000.0, "bit/s"),
+        ("1 Mbit/s", "bit rate", 1_000_000.0, "bit/s"),
+        ("19200 bit/s", "bit rate", 19_200.0, "bit/s"),
+        ("50 %", "share", 50.0, "%"),
+        ("12.5%", "share", 12.5, "%"),
     ],
 )
 def test_quantities_that_read(text, kind, value, unit):

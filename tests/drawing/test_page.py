@@ -1,4 +1,4 @@
-"""Frame, title block and free area on every paper; nothing in the title block overlaps."""
+"""Frame, grid references, title block and free area on every paper; nothing in the title block overlaps."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ import itertools
 import pytest
 from drawing.sample import BLOCK
 
-from harnessdoc.drawing.page import BLOCK_HEIGHT, PAPERS, TitleBlock, new_page
+from harnessdoc.drawing.page import BLOCK_HEIGHT, BLOCK_TAG, PAPERS, TitleBlock, new_page, zone_of
 from harnessdoc.drawing.record import Line, Rect, Text, bounds
 
 LONG = "Engine control unit, plug 1 of 2, as found in the donor before the loom was cut at the bulkhead"
@@ -39,12 +39,49 @@ def test_frame_after_iso_5457(paper, orientation):
     assert area.bottom < frame.y + frame.h - BLOCK_HEIGHT
 
 
+def grid_references(paper, orientation):
+    """The references as drawn: (letters down, numbers across, the lines between them)."""
+    marks = [m for m in new_page(paper, BLOCK, orientation)[0].drawing().marks if m.tag == "frame"]
+    texts = [m for m in marks if isinstance(m, Text)]
+    return [t for t in texts if t.text.isalpha()], [t for t in texts if t.text.isdigit()], [m for m in marks if isinstance(m, Line)]
+
+
+def test_the_fields_of_a4_are_those_of_iso_5457():
+    """4 by 6 fields of 50 mm from the axes on, letters 3.5 mm high: facts.md section 10, from memory."""
+    letters, numbers, lines = grid_references(PAPERS["a4"], "portrait")
+    assert [t.text for t in letters] == ["A", "B", "C", "D", "E", "F"] and [t.text for t in numbers] == ["1", "2", "3", "4"]
+    assert {t.height for t in (*letters, *numbers)} == {3.5}
+    across = sorted({line.x1 for line in lines if line.x1 == line.x2 and line.y1 < 20})
+    down = sorted({line.y1 for line in lines if line.y1 == line.y2 and line.x1 > 190})
+    assert across == [55, 105, 155] and down == [48.5, 98.5, 148.5, 198.5, 248.5]
+
+
+@pytest.mark.parametrize(("paper", "orientation"), PAGES)
+def test_grid_references_lie_between_frame_and_edge_and_name_the_field_they_stand_at(paper, orientation):
+    pen, _ = new_page(paper, BLOCK, orientation)
+    letters, numbers, lines = grid_references(paper, orientation)
+    assert [t.text for t in letters] == list("ABCDEFGHJK"[: len(letters)]) and [t.text for t in numbers] == [str(n) for n in range(1, len(numbers) + 1)]
+    for text in (*letters, *numbers):
+        left, top, right, _ = box = bounds(text)
+        assert 0 < top and right < pen.width_mm and (text.y <= 10 or left >= pen.width_mm - 10)
+        assert not any(overlap(box, bounds(line)) for line in lines)
+    for number in numbers:
+        assert zone_of(pen.width_mm, pen.height_mm, number.x, pen.height_mm / 2 + 1)[1:] == number.text
+    for letter in letters:
+        assert zone_of(pen.width_mm, pen.height_mm, pen.width_mm / 2 + 1, letter.y - 1.75)[0] == letter.text
+
+
+def test_a_point_just_over_a_line_is_in_the_next_field():
+    assert [zone_of(210, 297, x, y) for x, y in ((54.9, 48.4), (55.1, 48.4), (54.9, 48.6), (105.1, 148.6), (209, 296))] == ["A1", "A2", "B1", "D3", "F4"]
+    assert [zone_of(841, 1189, 10, y)[0] for y in (390, 400)] == ["H", "J"], "no I, which is a 1 on a copy"
+
+
 @pytest.mark.parametrize("block", [BLOCK, FULL], ids=["usual", "full"])
 @pytest.mark.parametrize(("paper", "orientation"), PAGES)
 def test_no_text_of_the_title_block_touches_a_text_a_line_or_the_frame(paper, orientation, block):
     pen, area = new_page(paper, block, orientation)
     marks = pen.drawing().marks
-    texts = [m for m in marks if isinstance(m, Text)]
+    texts = [m for m in marks if isinstance(m, Text) and m.tag == BLOCK_TAG]
     lines = [m for m in marks if isinstance(m, Line)]
     assert len(texts) >= 20
     for one, other in itertools.combinations(texts, 2):

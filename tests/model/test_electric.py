@@ -249,7 +249,7 @@ def test_words_that_are_refused(text, finding, do):
 def test_a_description_without_any_of_it_starts_without_the_classes():
     code = ("import sys\nfrom harnessdoc.steps import load\nload('a.yaml', {'a.yaml': %r})\n"
             "print(*sorted(set(sys.modules) & {f'harnessdoc.{name}' for name in ('model.electric', 'model.given', 'model.build_loads', 'description.ratings', 'trade.relay_parts')}))")
-    plain = "devices:\n  U1: {terminals: [1, 2]}\ncavities:\n  U1.1: {function: lamp, signal: output-low, limit: 1 A}\nrelays:\n  K1: {coil: 85 ohm}\n"
+    plain = "devices:\n  U1: {terminals: [1, 2]}\ncavities:\n  U1.1: {function: lamp, signal: input-wake}\nrelays:\n  K1: {coil: 85 ohm}\n"
 
     def loaded(text: str) -> str:
         done = subprocess.run([sys.executable, "-c", code % text], check=True, capture_output=True, text=True)

@@ -156,6 +156,9 @@ def rename(description: Description, section: str, names: Mapping[str, str]) -> 
         _rename_keys(description, section, names)
     if section in OWNER_SECTIONS or section == "owners":
         _rename_owners(description, names)
+    kind = {"wires": "wire", "segments": "segment", "circuits": "circuit", "pairs": "pair", "cables": "cable", "places": "place"}.get(section)
+    for waiver in description.get("waivers", ()) if kind else ():
+        waiver["at"] = " ".join((kind, names.get(id, id))) if (id := waiver["at"].removeprefix(f"{kind} ")) != waiver["at"] else waiver["at"]
     if section == "circuits":
         _rename_values(description, ("wires", "cavities", "fuses"), "circuit", names)
     if section in ("pairs", "cables"):
@@ -204,7 +207,7 @@ def _rename_owners(description: Description, names: Mapping[str, str]) -> None:
     _rename_values(description, ("connectors",), "mates", names)
     _rename_values(description, OWNER_SECTIONS, "box", names)
     for device in description.get("devices", {}).values():
-        device |= {key: [owner(name) for name in device[key]] for key in ("connectors",) if key in device}
+        device |= {key: [owner(name) for name in device[key]] for key in ("connectors", "stays-with") if key in device}
         device |= {key: [address(name) for name in device[key]] for key in ("between",) if key in device}
         device |= {key: [[address(end) for end in pair] for pair in device[key]] for key in ("links",) if key in device}
         if "closes" in device:
@@ -213,6 +216,8 @@ def _rename_owners(description: Description, names: Mapping[str, str]) -> None:
             load["between"] = [address(name) for name in load["between"]]
         if "alternator" in device:
             device["alternator"] |= {key: address(device["alternator"][key]) for key in ("charge-lamp", "sense") if key in device["alternator"]}
+    for waiver in description.get("waivers", ()):
+        waiver["at"] = address(waiver["at"])
     for state in description.get("states", {}).values():
         state |= {"switches": {owner(switch): position for switch, position in state.get("switches", {}).items()},
                   "commanded": [address(name) for name in state.get("commanded", ())]}

@@ -15,8 +15,9 @@ from enum import Enum
 from functools import lru_cache, partial
 from typing import Any
 
+from harnessdoc.description.measures import Curve, Pulses
 from harnessdoc.description.ratings import PullUp, Rating
-from harnessdoc.description.units import Length, Quantity, UnitFault, parse_quantity
+from harnessdoc.description.units import Length, Quantity, UnitFault, parse_length, parse_quantity
 from harnessdoc.model import electric
 from harnessdoc.model import harness as model
 from harnessdoc.model.harness import OPEN, UNKNOWN, Harness
@@ -39,15 +40,15 @@ SECTIONS: Mapping[Thing, str] = {
 
 THINGS = (model.Harness, model.Wire, model.Cable, model.Pair, model.Connector, model.Contact, model.Device, model.Box, model.Part, model.Splice,
           model.Ground, model.Circuit, model.Segment, model.Point)
-VALUES = (model.Face, model.Spot, model.Offset, model.Bar, model.Allowances, model.Revision, Size, Colour, Tint, WireType, Length, Quantity,
-          electric.Battery, electric.Alternator, electric.TestSupply, electric.Load, electric.NamedLoad, electric.Inside, electric.State, Rating, PullUp)
+VALUES = (model.Face, model.Spot, model.Offset, model.Bar, model.Allowances, model.Revision, model.TerminalKind, model.Waiver, Size, Colour, Tint, WireType, Length, Quantity,
+          electric.Battery, electric.Alternator, electric.TestSupply, electric.Load, electric.NamedLoad, electric.Inside, electric.State, Rating, PullUp, Pulses, Curve)
 """The classes inside the values of things."""
 
 _SOURCE, _STATED, _LISTED_BACK = "where it stands, not what it says", "notation", "the same is said by each wire"
 LEFT_OUT: Mapping[tuple[type, str], str] = {
     **{(kind, "source"): _SOURCE for kind in THINGS if "source" in {field.name for field in fields(kind)}},
     **{(kind, "id"): "the key of the map" for kind in THINGS if "id" in {field.name for field in fields(kind)}},
-    **{(kind, "stated"): _STATED for kind in (Size, Length, Quantity)},
+    **{(kind, "stated"): _STATED for kind in (Size, Length, Quantity, Pulses, Curve)},
     (model.Wire, "colour_as_stated"): _STATED,
     (model.Wire, "convention"): _STATED,
     (model.Harness, "convention"): _STATED,
@@ -75,7 +76,8 @@ LEFT_OUT: Mapping[tuple[type, str], str] = {
     (model.Harness, "file"): "the name of the file",
     (model.Harness, "supplies"): "follows from the devices",
     (model.Harness, "key_switch"): "follows from the devices",
-    (electric.State, "source"): _SOURCE,
+    **{(kind, "source"): _SOURCE for kind in (electric.State, model.TerminalKind, model.Waiver)},
+    (model.TerminalKind, "id"): "the key of the map",
     **{(model.Harness, section): "a thing each" for section in SECTIONS.values()},
 }
 
@@ -85,6 +87,7 @@ FIELDS: Mapping[tuple[type, str], str] = {
     (model.Contact, "double"): "crimp", (model.Contact, "fits"): "terminal",
     (model.Splice, "members_unknown"): "members",
     (model.Segment, "from_"): "end", (model.Segment, "to"): "end", (model.Segment, "length_mm"): "length", (model.Segment, "grommet_mm"): "grommet",
+    (model.Harness, "rule_options"): "rules",
 }
 """Field -> key of the language, where it is not the field's name with hyphens."""
 
@@ -178,11 +181,21 @@ def plain_value(key: str, value: Any) -> Any:
         return frozenset((name, frozenset(frozenset(item) if key == "closes" else item for item in items)) for name, items in value.items())
     if key == "links" and value is not None:
         return frozenset(map(frozenset, value))
-    if key in ("connectors", "terminals", "spare", "hot") and value is not None:
-        return frozenset(value)
+    if key == "rules":
+        return frozenset((code, name, _limit(text)) for code, options in value.items() for name, text in options.items())
+    if key in ("connectors", "terminals", "spare", "hot", "stays-with", "waivers") and value is not None and not isinstance(value, Mapping):
+        return frozenset(map(_plain, value))
     if isinstance(value, model.Face):
         return _face(value)
     return _plain(value)
+
+
+def _limit(limit: Any) -> Any:
+    """The value of an option, as written or out of a Change."""
+    if isinstance(limit, str):
+        read = parse_length(limit)
+        limit = next((read for read in (read, *(parse_quantity(limit, kind) for kind in ("current", "voltage", "time"))) if not isinstance(read, UnitFault)), limit)
+    return _plain(limit)
 
 
 def _plain(value: Any) -> Any:
@@ -256,10 +269,18 @@ class _Names:
             "loads": lambda loads: frozenset((name, _led(load, between=partial(_each, self.address))) for name, load in loads),
             "alternator": partial(_led, charge_lamp=self._address_or_none, sense=self._address_or_none),
             "states": lambda states: frozenset((name, _led(state, commanded=partial(_each, self.address), switches=self._switches)) for name, state in states),
+            "stays-with": lambda partners: frozenset(_still(name, self.owner(name)) for name in partners),
+            "waivers": lambda waivers: frozenset(_led(waiver, at=self._named) for waiver in waivers),
         }.get(key)
         if key == "end":
             reader = self._wire_ends if thing is Thing.WIRE else self._segment_ends
         return reader(value) if reader else value
+
+    def _named(self, at: str) -> str:
+        """``wire 12`` or an address."""
+        word, _, name = at.partition(" ")
+        thing = next((thing for thing in (Thing.WIRE, Thing.SEGMENT, Thing.CIRCUIT, Thing.PAIR, Thing.CABLE, Thing.POINT) if thing.value == word and name), None)
+        return _still(at, self.address(at)) if thing is None else _still(at, f"{word} {self.of(thing, name)}")
 
     def _address_or_none(self, address: str | None) -> str | None:
         return None if address is None else self.address(address)
@@ -272,6 +293,11 @@ class _Names:
 
     def _segment_ends(self, ends: Counter[str]) -> Counter[str]:
         return Counter(self.of(Thing.POINT, name) for name in ends.elements())
+
+
+def _still(name: str, now: str) -> str:
+    """A name that may name what is not there stays where it is gone."""
+    return name if GONE in now else now
 
 
 def _led(plain: tuple, **turns: Callable[[Any], Any]) -> tuple:

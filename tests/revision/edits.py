@@ -111,7 +111,7 @@ def resized(bench: Bench) -> Edit | None:
 
 
 def re_lengthened(bench: Bench) -> Edit | None:
-    section, key = bench.choose((("segments", "length"), ("wires", "length"), ("connectors", "service")))
+    section, key = bench.choose((("segments", "length"), ("segments", "slack"), ("wires", "length"), ("connectors", "service")))
     return _change(bench, ChangeKind.RE_LENGTHENED, section, key, _longer(bench))
 
 
@@ -166,6 +166,7 @@ def use_changed(bench: Bench) -> Edit | None:
     rows: list[tuple[str, str, Callable[[str], str]]] = [
         ("wires", "circuit", _other(bench, bench.section("circuits"))), ("cavities", "function", words), ("cavities", "signal", _other(bench, SIGNALS)),
         ("cavities", "draws", _other(bench, ("0.7 A", "2.2 A"))), ("cavities", "limit", _other(bench, ("0.7 A", "2.2 A"))), ("fuses", "feeds", words),
+        ("cavities", "bus", words), ("cavities", "bit-rate", _other(bench, ("125 kbit/s", "1 Mbit/s"))), ("cavities", "pulses", _other(bench, ("4000 per mile", "6 per turn"))),
         ("segments", "zone", _other(bench, ("engine", "cabin", "wet"))), ("fuses", "circuit", _other(bench, bench.section("circuits"))),
     ]
     section, key, value = bench.choose(rows)
@@ -226,6 +227,8 @@ _CAN_BE_UNKNOWN = (
     ("fuses", "rating", "7.5 A"), ("fuses", "type", "blade"), ("splices", "method", "solder"), ("grounds", "metal", "frame"), ("grounds", "stud", "M7"), ("segments", "length", "333 mm"),
     ("segments", "covering", "tape"), ("cavities", "function", "feed"), ("cavities", "signal", "gauge"), ("cavities", "draws", "1.7 A"), ("cavities", "limit", "1.7 A"), ("devices", "place", "P1"),
     ("relays", "coil", "77 ohm"), ("pairs", "lay", "33 mm"), ("segments", "zone", "hot"), ("connectors", "place", "P1"),
+    ("segments", "bend", "55 mm"), ("segments", "clips", "210 mm"), ("segments", "slack", "35 mm"), ("cavities", "bus", "comfort"), ("cavities", "bit-rate", "250 kbit/s"),
+    ("cavities", "pulses", "4 per turn"), ("cavities", "clamp", "38 V"),
 )
 
 

@@ -37,7 +37,7 @@ def descriptions(draw: st.DrawFn) -> Description:
         return draw(st.sampled_from(list(choices)))
 
     points = [f"P{n}" for n in range(1, draw(st.integers(2, 6)) + 1)]
-    segments = {f"T{n}": {"from": one(points[:n]), "to": points[n], **maybe(length=f"{draw(st.integers(40, 400))} mm", covering="tape", zone=one(("engine", "cabin")))}
+    segments = {f"T{n}": {"from": one(points[:n]), "to": points[n], **maybe(length=f"{draw(st.integers(40, 400))} mm", covering="tape", zone=one(("engine", "cabin")), near={"fuel": "120 mm"}, bend="40 mm", clips="300 mm", slack="60 mm")}
                 for n in range(1, len(points))}
     connectors: dict[str, dict[str, Any]] = {}
     sizes: dict[str, int] = {}
@@ -46,7 +46,7 @@ def descriptions(draw: st.DrawFn) -> Description:
         connectors[name] = {**maybe(title=f"{one(WORDS)} plug", place=one(points), half=one(("plug", "socket")), housing="black", terminal="pin 1.5", service="80 mm"),
                             "face": [[f"1..{sizes[name]}"]], "view": one(("mating face", "wire side"))}
     splices = {f"S{n}": {"place": one(points), **maybe(method="solder", title=one(WORDS))} for n in range(draw(st.integers(0, 3)))}
-    grounds = {f"G{n}": maybe(place=one(points), title=one(WORDS), stud="M6", terminal="eyelet M6") for n in range(draw(st.integers(0, 2)))}
+    grounds = {f"G{n}": maybe(place=one(points), title=one(WORDS), stud="M6", terminal="eyelet M6", hinged="true") for n in range(draw(st.integers(0, 2)))}
     fuses = {f"F{n}": maybe(rating=one(("5 A", "10 A")), title=one(WORDS), type="blade", feeds=one(WORDS)) for n in range(draw(st.integers(0, 3)))}
     relays = {"K1": maybe(title="fan relay", coil="85 ohm", suppression="diode", part="mini relay 40 A", **{"pull-in": "7 V"})} if draw(st.booleans()) else {}
     boxes: dict[str, dict[str, Any]] = {}
@@ -54,14 +54,15 @@ def descriptions(draw: st.DrawFn) -> Description:
         boxes = {"B1": {"bars": {"30": [f"{name}.1" for name in fuses]}, **maybe(place=one(points), title="box", lid=[[*fuses, "gap"]], spare=["F9"])}}
         for fuse in fuses.values():
             fuse["box"] = "B1"
-    devices = {f"U{n}": {"connectors": [name], **maybe(title=one(WORDS), note=one(WORDS))} for n, name in enumerate(connectors) if draw(st.booleans())}
+    devices = {f"U{n}": {"connectors": [name], **maybe(title=one(WORDS), note=one(WORDS), **{"stays-with": ["U0", "reader"]})} for n, name in enumerate(connectors) if draw(st.booleans())}
     if draw(st.booleans()):
         devices["M1"] = {"terminals": ["30", "50"], **maybe(links=[["M1.30", "M1.50"]], title="motor", lamp="2 W at 12 V", place=one(points))}
         if draw(st.booleans()):
             devices["M1"]["loads"] = {"armature": {"between": ["M1.30", "M1.50"], "motor": {"running": "8 A at 12 V", **maybe(stalled="0.3 ohm")}}}
     if draw(st.booleans()):
         devices["G9"] = {"terminals": ["+", "-", "L"], "between": ["G9.+", "G9.-"], **one((
-            {"battery": maybe(emf="12.6 V", resistance="8 mohm")}, {"alternator": {"charge-lamp": "G9.L", **maybe(voltage="14.2 V", limit="75 A")}}, {"heater": "2 ohm"}))}
+            {"battery": maybe(emf="12.6 V", resistance="8 mohm")}, {"alternator": {"charge-lamp": "G9.L", **maybe(voltage="14.2 V", limit="75 A", excitation="120 mA")}},
+            {"heater": "2 ohm"}, {"solenoid": {"winding": "1 ohm", **maybe(**{"at-most": "2 s"})}}))}
         devices["Q9"] = {"terminals": ["1", "2"], "closes": {"pressed": [["Q9.1", "Q9.2"]]}, **maybe(rest="pressed")}
     singles = [f"{name}.{cavity}" for name, count in sizes.items() for cavity in range(1, count + 1)]
     singles += [f"{name}.{terminal}" for name in fuses for terminal in "12"] + (["K1.85", "K1.30"] if relays else [])
@@ -80,8 +81,12 @@ def descriptions(draw: st.DrawFn) -> Description:
         wires[str(n + 1)] = {"from": first, "to": second, **maybe(
             size=one(SIZES), colour=one(COLOURS), circuit=one(_CIRCUITS), type=one(TYPES), length="500 mm", note=one(WORDS), evidence="measured", via=[one(segments)],
             pair="PR1", diameter="2 mm", **{"free-air": "18 A"})}
-    cavities = {address: maybe(function=one(WORDS), signal=one(SIGNALS), draws="1 A", terminal="pin 2.8", note=one(WORDS), diode="both", **{"pull-up": "2.2 kohm to 5 V"}) for address in (*singles, *many) if draw(st.integers(0, 2)) == 0}
+    cavities = {address: maybe(function=one(WORDS), signal=one(SIGNALS), draws="1 A", terminal="pin 2.8", note=one(WORDS), diode="both", bus="body", pulses="2 per turn", clamp="45 V",
+                               monitored="true", curve={"40 C": "1305 ohm", "100 C": "190 ohm"}, **{"pull-up": "2.2 kohm to 5 V", "bit-rate": "500 kbit/s"}) for address in (*singles, *many) if draw(st.integers(0, 2)) == 0}
     description: Description = {"title": "small harness", "colours": "Japanese trade", **maybe(owner="the bench", supply="24 V", note=one(WORDS), ampacity="AC 43.13-1B"), **maybe(**{"wire-type": "PVC 85 C"})}
+    # one waiver: that one of two names is gone tells the same change as that both are
+    description |= maybe(terminals={"pin 1.5": {"takes": "0.5 mm2 to 1.5 mm2", **maybe(note=one(WORDS))}},
+                         waivers=[{"at": one(("segment T1", "X1", "wire 1", "X1.1")), "code": "not-known-yet", "reason": one(WORDS), "date": "2026-09-14"}])
     if "Q9" in devices:
         description |= maybe(zones={"engine": "90 C"}, states={"held": {"engine": "running", "switches": {"Q9": "pressed"}, "commanded": []}})
     sections = {"places": {"P1": {"title": "bulkhead"}} if draw(st.booleans()) else {}, "segments": segments, "devices": devices, "connectors": connectors,

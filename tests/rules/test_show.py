@@ -43,11 +43,12 @@ def test_the_long_form_without_a_line_to_show():
 
 
 def test_json():
-    assert json.loads(as_json([FINDING])) == [{
+    assert json.loads(as_json([FINDING]))["findings"] == [{
         "file": "heron.yaml", "line": 2, "column": 22, "code": "no-such-connector", "severity": "error",
         "message": "`to` of wire 1 is 'X9.1', but there is no connector X9", "do": "did you mean X1?\nor declare it",
+        "at": [], "state": "", "value": "", "limit": "", "origin": "",
         "related": [{"file": "heron.yaml", "line": 4, "column": 3, "words": "wire 2 stands here"}]}]
-    assert as_json([]) == "[]"
+    assert json.loads(as_json([])) == {"findings": [], "waived": [], "not_asked": []}
 
 
 def test_the_count_worst_first():

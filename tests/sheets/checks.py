@@ -31,15 +31,22 @@ def assert_tidy(drawing: Drawing) -> None:
 
 
 def texts(drawing: Drawing) -> list[str]:
-    """Every text in the order it was drawn."""
-    return [mark.text for mark in drawing.marks if isinstance(mark, Text)]
+    """Every text inside the frame in the order it was drawn."""
+    return [mark.text for mark in inside_frame(drawing)]
 
 
 def row_of(drawing: Drawing, text: str) -> list[str]:
     """The texts on the baseline of ``text`` (its first mark), from left to right."""
-    found = next(mark for mark in drawing.marks if isinstance(mark, Text) and mark.text == text)
-    level = [mark for mark in drawing.marks if isinstance(mark, Text) and abs(mark.y - found.y) < TOUCH]
+    found = next(mark for mark in inside_frame(drawing) if mark.text == text)
+    level = [mark for mark in inside_frame(drawing) if abs(mark.y - found.y) < TOUCH]
     return [mark.text for mark in sorted(level, key=lambda mark: mark.start()[0])]
+
+
+def inside_frame(drawing: Drawing) -> list[Text]:
+    """The texts without the grid references, which stand outside the frame where there is one."""
+    written = [mark for mark in drawing.marks if isinstance(mark, Text)]
+    frame = next((mark for mark in drawing.marks if isinstance(mark, Rect) and mark.tag == "frame"), None)
+    return [mark for mark in written if frame.x < mark.start()[0] < frame.x + frame.w and frame.y < mark.y] if frame else written
 
 
 def inked_box(text: Text) -> Box:

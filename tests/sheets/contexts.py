@@ -2,15 +2,18 @@
 
 Takes YAML text (leading indentation taken off); gives a Context in which every
 connector, box and ground has a sheet, all relays one and all splices one, whatever
-the plan of a book would choose. A description with errors fails here.
+the plan of a book would choose. Its sheets have no flags of findings, unless asked for
+with `with_flags`. A description with errors fails here.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from textwrap import dedent
 
 from harnessdoc.sheets.context import Context, Options, SheetKind, SheetRef
+from harnessdoc.sheets.flags import numbers_at
 from harnessdoc.steps import load
 
 FILE = "harness.yaml"
@@ -44,7 +47,13 @@ def context_of(text: str, **options: str) -> Context:
         found.setdefault(part.id, found.get(part.box or "", sheets[LISTS.index(SheetKind.FUSES)]))
     for kind in LAST:
         add(kind, harness.title)
-    return Context(harness, loaded.network, loaded.geometry, loaded.findings, Options(**options), tuple(sheets), found, loaded.operation)
+    return Context(harness, loaded.network, loaded.geometry, loaded.findings, Options(**options), tuple(sheets), found, loaded.operation,
+                   waived=loaded.waived, unasked=loaded.unasked)
+
+
+def with_flags(context: Context) -> Context:
+    """The same with the flags of its findings on its sheets."""
+    return replace(context, numbers_at=numbers_at(context.findings))
 
 
 def ref_of(context: Context, kind: SheetKind) -> SheetRef:

@@ -26,7 +26,7 @@ def since_context(old: str, new: str, **options: str) -> Context:
 
 
 def version_of(context: Context) -> Version:
-    return Version(context.harness, context.network, context.geometry, context.findings, context.operation)
+    return Version(context.harness, context.network, context.geometry, context.findings, context.waived, context.unasked, context.operation)
 
 
 def edited(text: str, *changes: tuple[str, str]) -> str:

@@ -8,7 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from harnessdoc.drawing.record import Drawing, Text
+from sheets.checks import inside_frame
+
+from harnessdoc.drawing.record import Drawing
 
 SAME = 0.05
 
@@ -17,7 +19,7 @@ def table_rows(drawings: Iterable[Drawing], head: str) -> list[list[list[str]]]:
     """All rows below the column head ``head`` (the first column), each as its lines from left to right."""
     rows: list[list[list[str]]] = []
     for drawing in drawings:
-        marks = [mark for mark in drawing.marks if isinstance(mark, Text) and mark.tag not in ("title block", "remarks")]
+        marks = [mark for mark in inside_frame(drawing) if mark.tag not in ("title block", "remarks")]
         for title in [mark for mark in marks if mark.text == head and mark.weight == "bold" and mark.height < 2]:
             edge = title.start()[0]
             below = [mark for mark in marks if mark.y > title.y + SAME and mark.start()[0] > edge - SAME and mark.height > 2 and (mark.weight == "regular" or mark.tag == "table")]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import hypot
 
-from sheets.checks import inked_box
+from sheets.checks import inked_box, inside_frame
 
 from harnessdoc.drawing.record import Arc, Box, Drawing, Line, Polyline, Rect, Text
 
@@ -59,7 +59,7 @@ def triangles(page: Drawing) -> list[tuple[float, float, float, float, str]]:
 
 
 def texts_of(page: Drawing) -> Iterator[Text]:
-    return (mark for mark in page.marks if isinstance(mark, Text))
+    return iter(inside_frame(page))
 
 
 def _holds(outer: Box, inner: Box) -> bool:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+import pytest
 from sheets.checks import assert_tidy, row_of, texts
 from sheets.contexts import context_of, ref_of
 
@@ -112,6 +113,14 @@ def test_no_line_for_airbag_contacts() -> None:
     assert not any(re.match(r"X9\.1|X1\.8", text) for text in found)
     assert not any(re.search(r"\b8 /|/ 8\b", text) for text in found)
     assert "No line for 2 contacts of airbag circuits (at X1, X9): no meter is put on them." in found
+
+
+@pytest.mark.parametrize("words", ["test crimp", "rub:", "water", "rocked by hand?", "slack at every branch", "clip hold", "latched", "source book", "fuse fitted", "bare metal"])
+def test_what_no_program_can_see_is_asked_with_room_for_an_answer(words: str) -> None:
+    pages = pages_of(context_of(HARNESS))
+    last = [page for page in pages if "What no program can see" in texts(page) or "Question" in texts(page)]
+    assert sum(words in text for page in last for text in [" ".join(texts(page))]) == 1
+    assert sum(mark.tag == "answer" for page in last for mark in page.marks) == len(QUESTIONS)
 
 
 def test_no_pair_of_a_large_connector_is_lost() -> None:

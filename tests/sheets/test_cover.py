@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from sheets.checks import assert_tidy, row_of, texts
-from sheets.contexts import context_of, ref_of
+from sheets.contexts import context_of, ref_of, with_flags
 
 from harnessdoc.drawing.record import Drawing, Rect
 from harnessdoc.sheets.context import SheetKind
-from harnessdoc.sheets.cover import draw_cover
+from harnessdoc.sheets.cover import ACCEPTED, NOT_ASKED, NOT_SEEN, NOT_SOLVED, draw_cover
 
 HARNESS = """
     title: Heron engine
@@ -29,6 +31,11 @@ HARNESS = """
     wires:
       1: {from: X1.1, to: S1, size: 1 mm2}
       2: {from: X1.2, to: unknown, size: 1 mm2}
+"""
+
+SUPPLY = """
+    devices:
+      G9: {title: battery, terminals: ["+", "-"], between: [G9.+, G9.-], battery: {}}
 """
 
 
@@ -56,6 +63,25 @@ def test_counts_unknowns_and_findings() -> None:
     assert int(advice[-1]) >= 1
     assert [mark.tag for mark in page.marks if isinstance(mark, Rect)].count("found") == 5
     assert "hazard" in texts(page)      # without a link: none was found
+
+
+def test_what_is_accepted_and_not_asked_is_counted_where_there_is_any() -> None:
+    context = replace(context_of(HARNESS), waived=(), unasked=())
+    assert not {ACCEPTED, NOT_ASKED} & {text.split(" →")[0] for text in texts(draw_cover(context, ref_of(context, SheetKind.COVER))[0])}
+    context = replace(context, waived=(None, None), unasked=(None,) * 12)
+    page, = draw_cover(context, ref_of(context, SheetKind.COVER))
+    assert row_of(page, f"{ACCEPTED} → 4")[-2:] == [f"{ACCEPTED} → 4", "2"] and row_of(page, f"{NOT_ASKED} → 4")[-2:] == [f"{NOT_ASKED} → 4", "12"]
+    assert_tidy(page)
+
+
+def test_the_cover_says_what_no_finding_speaks_of() -> None:
+    context = context_of(HARNESS)
+    check = ref_of(context, SheetKind.CHECK).number
+    said = " ".join(texts(draw_cover(context, ref_of(context, SheetKind.COVER))[0]))
+    assert f"{NOT_SEEN}, sheet {check}." in said and NOT_SOLVED in said and "hexagon" not in said
+    assert "A number in a hexagon on a sheet is the finding of that number, sheet 4." in texts(draw_cover(with_flags(context), ref_of(context, SheetKind.COVER))[0]), HARNESS
+    solved = context_of(HARNESS + SUPPLY)
+    assert solved.operation and NOT_SOLVED not in " ".join(texts(draw_cover(solved, ref_of(solved, SheetKind.COVER))[0]))
 
 
 def test_fuses_counted_up_grounds_and_log_newest_first() -> None:

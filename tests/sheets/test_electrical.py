@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -91,3 +92,54 @@ wires:
         if ref.kind in (SheetKind.ELECTRICAL, SheetKind.BUDGET):
             for page in draw_sheet(found, ref).pages:
                 assert not any(word in " ".join(texts(page)) for word in ("1.26", "1.25", "12.6 V across"))
+
+
+UNNAMED = """
+devices:
+  G1: {title: battery, terminals: ["+", "-"], between: [G1.+, G1.-], battery: {}}
+  E1: {title: lamp, connectors: [X1], between: [X1.1, X1.2], lamp: 21 W at 12 V}
+  E2: {title: bulb that nothing is wired to, connectors: [X2], between: [X2.1, X2.2], lamp: 5 W at 12 V}
+connectors:
+  X1: {face: [[1, 2]], view: mating face}
+  X2: {face: [[1, 2]], view: mating face}
+fuses:
+  F1: {rating: 10 A, type: blade, feeds: lamp}
+wires:
+  1: {from: G1.+, to: F1.1, size: 1 mm2, length: 200 mm, type: PVC 85 C, colour: RD}
+  2: {from: F1.2, to: X1.1, size: 1 mm2, length: 1 m, type: PVC 85 C, colour: RD}
+  3: {from: X1.2, to: G1.-, size: 1 mm2, length: 1 m, type: PVC 85 C, colour: BK}
+"""
+
+
+def electrical(text: str) -> list[list[str]]:
+    """The texts of every sheet of electrical data."""
+    found = make_context(load("t.yaml", {"t.yaml": text}).version, Options())
+    return [[text for page in draw_sheet(found, ref).pages for text in texts(page)] for ref in found.sheets if ref.kind is SheetKind.ELECTRICAL]
+
+
+def test_what_names_no_circuit_has_a_block_of_its_own() -> None:
+    sheet, = electrical(UNNAMED)
+    said = " ".join(sheet)
+    assert "No circuit named" in sheet and "other circuits" in said
+    assert {"E1 → 7", "F1 → 5", "1", "2", "3"} <= set(sheet) and "E2" not in said
+
+
+def test_with_all_circuits_named_there_is_no_such_block() -> None:
+    named = UNNAMED.replace("colour: RD}", "colour: RD, circuit: lamp}").replace("colour: BK}", "colour: BK, circuit: lamp}")
+    sheet, = electrical(named)
+    assert "No circuit named" not in sheet and "lamp" in sheet
+
+
+def test_the_block_stands_behind_the_circuits_that_name_no_system() -> None:
+    sheet, = electrical(UNNAMED.replace("length: 1 m, type: PVC 85 C, colour: BK}", "length: 1 m, type: PVC 85 C, colour: BK, circuit: back}"))
+    assert sheet.index("back") < sheet.index("No circuit named")
+
+
+def test_a_flag_of_a_circuit_stands_behind_its_heading() -> None:
+    found = make_context(load("t.yaml", {"t.yaml": UNNAMED.replace("colour: RD}", "colour: RD, circuit: lamp}")}).version, Options())
+    found = replace(found, numbers_at={"circuit lamp": (4,)})
+    page = draw_sheet(found, next(ref for ref in found.sheets if ref.kind is SheetKind.ELECTRICAL)).pages[0]
+    flag = next(mark for mark in page.marks if mark.tag == "finding:4" and hasattr(mark, "text"))
+    heading = next(mark for mark in page.marks if mark.tag == "heading" and mark.text == "lamp")
+    assert heading.x < flag.x and abs(heading.y - flag.y) < 1.5
+    assert_tidy(page)

@@ -5,10 +5,11 @@ from __future__ import annotations
 from sheets.checks import assert_tidy, texts
 from sheets.contexts import context_of, ref_of
 
+from harnessdoc.drawing.flag_notes import Flags
 from harnessdoc.drawing.record import Polyline, Text
 from harnessdoc.drawing.table import MARK_WIDTH, Band, Column, Layout, Mark, lay_out
 from harnessdoc.sheets.context import SheetKind
-from harnessdoc.sheets.flow import Drawn, Heading, Words, free_area, height_of, set_pages
+from harnessdoc.sheets.flow import AFTER, DATA, HEADING, LINE, Drawn, Heading, Words, free_area, height_of, set_pages
 
 CONTEXT = context_of("title: t")
 REF = ref_of(CONTEXT, SheetKind.INDEX)
@@ -39,6 +40,35 @@ def test_a_heading_never_stands_alone_at_the_foot() -> None:
         pages = set_pages(CONTEXT, REF, [Drawn(float(height), lambda pen, x, y: None), Heading("heading"), lay_out([Column("Head")], [Band("spool"), ("row",)], AREA.w)])
         on = [number for number, page in enumerate(pages) for text in texts(page) if text in ("heading", "spool", "row")]
         assert len(set(on)) == 1, height
+
+
+def test_a_heading_with_few_words_stands_where_what_they_speak_of_begins() -> None:
+    for words in ([Words("live: run.")], [Words("one line."), Words("another line.")]):
+        for height in range(190, 247, 3):
+            pages = set_pages(CONTEXT, REF, [Drawn(float(height), lambda pen, x, y: None), Heading("heading"), *words, table(30)])
+            on = {number for number, page in enumerate(pages) for text in texts(page) if text in ("heading", "row 0", *(one.text for one in words))}
+            assert len(on) == 1, height
+
+
+def test_a_heading_with_many_words_may_begin_a_page_before_their_table() -> None:
+    long = Words("word " * 150)
+    left = HEADING + 6 * DATA * LINE
+    pages = set_pages(CONTEXT, REF, [Drawn(AREA.h - left - AFTER, lambda pen, x, y: None), Heading("heading"), long, table(30)])
+    assert "heading" in texts(pages[0]) and "row 0" not in texts(pages[0])
+
+
+def test_a_heading_keeps_to_its_own_words_and_not_to_the_next_heading() -> None:
+    height = AREA.h - AFTER - 15.0
+    pages = set_pages(CONTEXT, REF, [Drawn(height, lambda pen, x, y: None), Heading("first"), Words("few."), Heading("second"), table(30)])
+    assert "first" in texts(pages[0]) and "second" in texts(pages[1])
+
+
+def test_flags_stand_behind_a_heading_however_long_it_is() -> None:
+    for text in ("fan", "words " * 60):
+        for numbers in ((3,), tuple(range(1, 80))):
+            page, = set_pages(CONTEXT, REF, [Heading(text, Flags(numbers, "findings")), table(2)])
+            assert_tidy(page)
+            assert str(numbers[0]) in texts(page) and ("…" in texts(page)) == (len(numbers) > 1)
 
 
 def test_the_height_of_blocks_is_what_they_take() -> None:

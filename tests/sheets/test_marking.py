@@ -393,7 +393,7 @@ def test_findings(paper: str) -> None:
     for page in pages:
         assert_tidy(page)
     assert [cell.replace(" wire", "wire") for cell in cells(pages)] == ["wire 3: colour not known yet"]
-    assert [text for page in pages for text in struck(page)][:3] == ["advice", "not-known-yet", "wire 1: colour not known yet"]
+    assert [text for page in pages for text in struck(page)][:4] == ["1", "advice", "not-known-yet", "wire 1: colour not known yet"]
     settled = replace(context, findings=())
     assert "Nothing found." in [text.text for page in draw_findings(settled, ref_of(settled, SheetKind.FINDINGS)) for text in texts_of(page)]
     assert all(page.width_mm > page.height_mm for page in draw_findings(settled, ref_of(settled, SheetKind.FINDINGS))), "with rows that are gone it lies across"
