@@ -2,7 +2,7 @@
 
 The slopes of all laws at the solution make one matrix, factorised once. What a case changes (the element
 taken out, relays that move, laws whose slope moves) is a correction of low rank to it, by
-Woodbury's identity, so that a case costs a few triangular solves. Where it changes more than that the
+Woodbury's identity, so that a case costs a few triangular solves; what is corrected is taken by its law at once, in a small Newton of its own. Where it changes more than that the
 matrix is factorised anew. Newton's method goes on until the currents balance at each node; what does not come to rest so is solved from nothing by ``relays.settle``.
 Loads numpy and scipy.
 """
@@ -24,8 +24,10 @@ from .slopes import law, linear
 
 NOTHING_A = 1e-6
 """An element that carries less may go: no other current changes by more than it carried, for all laws rise."""
-MOST_RANK, MOST_STEPS, MOST_MOVES, MOST_INNER = 120, 40, 12, 20
-"""Elements that the matrix may lack; steps of all nodes, moves of relays, and steps of what the matrix lacks alone, before it is given up."""
+MOST_RANK, MOST_STEPS, MOST_MOVES, MOST_INNER = 90, 40, 12, 20
+"""Elements that the matrix may lack; steps of all nodes, moves of relays, and steps of what the matrix lacks alone, before it is given up.
+
+From 100 on a side a BLAS solves in threads, which where the machine has other work takes ten times as long as one does."""
 REST_A, REST_SHARE = 1e-9, 1e-9
 """Currents balance where they are off by less at every node: what the checker allows."""
 _MOVED_A = 1e-10
@@ -58,7 +60,7 @@ RACE = Unsolved((Fault("relay-race", "without it the faster of two relays decide
 
 
 class Opened:
-    """A circuit and its solution, to be asked for cases."""
+    """A circuit and its solution, to be asked for cases; the reference stands first in the voltages, as in every solution of ``solve``."""
 
     def __init__(self, circuit: Circuit, solution: Solution) -> None:
         self._circuit, self._solution = circuit, solution
@@ -315,8 +317,7 @@ class _Attempt:
             more = self._beyond(step[a] - step[b], between, len(held))
         except np.linalg.LinAlgError:
             return None
-        # Not ``@``: for so little work the threads of a BLAS cost more than they save.
-        return step - np.einsum("i,ij->j", more, columns)
+        return step - more @ columns
 
     def _beyond(self, moves: np.ndarray, between: np.ndarray, pins: int) -> np.ndarray:
         """What each element that the matrix lacks takes beyond what the matrix has of it, in A: by its law, or along its slope where that does not come to rest.

@@ -253,7 +253,7 @@ def measure_sweep(folder: Path) -> list[Row]:
     return [
         Row("grounds and fuses of 2,000 wires / re-solved", 0.1, ours / (one * len(every)), "",
             f"{len(every)} cases in {len(operation.solved)} states, {one * 1000:.0f} ms each re-solved, by a sample of {len(samples[0])}"),
-        Row("the same / those with current re-solved", 0.15, ours / (live * len(carrying)), "",
+        Row("the same / those with current re-solved", 0.1, ours / (live * len(carrying)), "",
             f"{len(carrying)} of them carry current, {live * 1000:.0f} ms each re-solved, by a sample of {len(samples[1])}; the rest need no solving"),
         Row("grounds and fuses of 2,000 wires", 10, ours, "s", ""),
     ]

@@ -67,8 +67,9 @@ def _member(line: Line, bar: Line, rule: Line, lines: list[Line], texts: list[Te
     left, right = sorted((line.x1, line.x2))
     on_left = left < bar.x1 - ON
     half = [t for t in texts if rule.y1 < t.y and (_start(t) < bar.x1) == on_left]
-    headings = [t for t in half if t.weight == "bold" and t.height < 2.0 and t.y < line.y1 and not _caption(t, texts, bar)]
-    heading = max(headings, key=lambda t: t.y)
+    small = [t for t in half if t.weight == "bold" and t.height < 2.0 and t.y < line.y1]
+    # Where the heading of the other side stands lower, that of this one looks like a caption: then the lowest is meant.
+    heading = max([t for t in small if not _caption(t, texts, bar)] or small, key=lambda t: t.y)
     above = [other.y1 for other in lines if rule.y1 < other.y1 == other.y2 < line.y1 - ON and abs(other.x1 - other.x2) > LONG and (other.x1 + other.x2 < 2 * bar.x1) == on_left]
     ceiling = max([heading.y, *above])
     number = sorted((t for t in half if t.weight == "bold" and t.height > 2.0 and left < t.x < right and ceiling < t.y < line.y1), key=lambda t: t.y)

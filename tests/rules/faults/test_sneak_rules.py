@@ -122,6 +122,14 @@ def test_the_pin_must_be_said_to_have_the_diode_and_its_supply_to_be_switched():
     assert codes(BACK, ("from: Q1.15, to: X1.1", "from: S1, to: X1.1"), ("draws: 1 A", "draws: 10 mA")) == []       # its supply is always live
 
 
+def test_what_enters_a_unit_whose_supply_is_there_is_no_feed_back():
+    """Its supply comes through 3 ohm, so that its rail is 2.4 V lower than the coil's: some current enters past the diode, but the unit is awake by right."""
+    low = (("from: Q1.15, to: X1.1", "from: R1.2, to: X1.1"), ("relays:\n", "resistors:\n  R1: {value: 3 ohm}\nrelays:\n"), ("  6: {from: S1", wire(8, "S1", "R1.1", colour="RD") + "  6: {from: S1"))
+    operation = edited(BACK, *low).operation
+    assert operation.solved["off, stopped"].solution.currents["X1.3 diode to supply"] > 5e-3
+    assert found(BACK, *low) == []
+
+
 @pytest.mark.parametrize(("ohm", "tells"), [("11 kohm", True), ("14 kohm", False)])
 def test_a_milliampere_may_leak(ohm, tells):
     """12.6 V through the coil and the resistor, less the diode: 1.06 mA and 0.84 mA."""
