@@ -15,7 +15,7 @@ from typing import Any
 import yaml
 
 EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
-NAMES = ("diagnostic-socket", "first-merge", "first-wires", "linnet", "trailer-lead")
+NAMES = ("diagnostic-socket", "first-merge", "first-wires", "heron", "linnet", "trailer-lead")
 ONE = {"wires": "wire", "cavities": "cavity", "segments": "segment"}
 
 

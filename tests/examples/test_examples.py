@@ -58,6 +58,7 @@ def test_no_cavity_is_used_twice(name: str) -> None:
     harness = raw.whole(name)
     studs = {*harness.get("splices", {}), *harness.get("grounds", {}), "unknown", "open"}
     studs |= {f"{device}.{terminal}" for device, entry in harness.get("devices", {}).items() for terminal in entry.get("terminals", ())}
+    studs |= {f"{box}.{bar}" for box, entry in harness.get("boxes", {}).items() for bar in entry.get("bars", ())}
     ends = Counter(end for wire in harness["wires"].values() for end in (wire["from"], wire["to"]) if end not in studs)
     assert [end for end, count in ends.items() if count > 1] == []
 
@@ -183,6 +184,41 @@ def test_the_starter_of_linnet_turns_only_with_the_clutch_down() -> None:
     assert "F22.1" in raw.reached(closed, "X29.50")
     assert "K8.86" in raw.reached(closed, "F22.2")
     assert "K8.86" not in raw.reached([pair for pair in closed if pair not in clutch], "F22.2")
+
+
+# --------------------------------------------------------------------------------- heron
+
+
+def test_heron_meets_the_counts() -> None:
+    harness, main = raw.whole("heron"), raw.documents("heron")[0]
+    spare = harness["boxes"]["B1"]["spare"]
+    assert main["colours"] == "DIN 47002"
+    assert len(harness["wires"]) >= 75
+    assert sum(position.startswith("F") for position in spare) >= 3
+    assert sum(position.startswith("K") for position in spare) >= 2
+    assert "grommet" in harness["segments"]["T11"]
+    assert [id for id, wire in harness["wires"].items() if "unknown" in (wire["from"], wire["to"])] == ["37", "168", "202"]
+    assert all("evidence" in harness["wires"][id] for id in ("37", "168", "202"))
+
+
+def test_every_load_of_heron_has_a_fuse_and_a_return() -> None:
+    harness = raw.whole("heron")
+    devices = harness["devices"]
+    pairs = raw.joins(harness, closed=True)
+    pairs += [tuple(link) for device in devices.values() for link in device.get("links", ())] + [("R1.1", "R1.2")]
+    pairs += [tuple(devices[gauge]["between"]) for gauge in ("P1", "P4")]      # a gauge and its sender are one load in two places
+    fed = {f"{fuse}.2" for fuse in harness["fuses"]}
+    returns = {*harness["grounds"], *(address for address, entry in harness["cavities"].items() if entry.get("signal") == "ground-case")}
+    returns |= {"X39.1", "X23.1"} | {"X44.3"}                                   # the two senders; the fridge closes its lamp to ground
+    loads = [entry["between"] for name, device in devices.items() if name != "M1" for entry in (device, *device.get("loads", {}).values()) if "between" in entry
+             and not {"battery", "alternator"} & set(entry)]
+    loads += [[f"{relay}.86", f"{relay}.85"] for relay in harness["relays"]]
+    # As found the wire of the charge lamp is cut, the pilot lamp hangs on the flasher's own contact, and D+ goes to the camper's relays without a fuse.
+    loads = [load for load in loads if load not in (devices["H4"]["between"], devices["H1"]["between"])]
+    assert len(loads) >= 35
+    for supply, back in loads:
+        assert raw.reached(pairs, supply) & (fed | {"G2.D+"}), supply
+        assert raw.reached(pairs, back) & returns, back
 
 
 # --------------------------------------------------------------------------- first-merge
