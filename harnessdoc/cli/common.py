@@ -87,6 +87,14 @@ def summary_of_waived(loaded: Loaded) -> str:
     return summary(waived.finding for waived in loaded.waived)
 
 
+def waived_hazards(loaded: Loaded) -> str:
+    """``2 hazards are waived: wire-over-ampacity at wire 4; fuse-over-wire at F3``; "" where none is. What a waiver puts off stays a hazard."""
+    from ..findings import Severity
+
+    hazards = [f"{one.finding.code} at {one.waiver.at}" for one in loaded.waived if one.finding.severity is Severity.HAZARD]
+    return f"{len(hazards)} hazard{'s are' if len(hazards) > 1 else ' is'} waived: {'; '.join(hazards)}" if hazards else ""
+
+
 class Bar:
     """A progress bar on the error stream, where that is a terminal and nobody asked for quiet."""
 

@@ -84,6 +84,8 @@ def _follows(follows: Follows) -> dict[str, Any]:
         "verdicts": [{"kind": verdict.kind, "id": verdict.id, "about": verdict.about, "was": verdict.was, "now": verdict.now, "why": verdict.why} for verdict in follows.verdicts],
         "findings_new": [plain(finding) for finding in follows.findings_new],
         "findings_gone": [plain(finding) for finding in follows.findings_gone],
+        "findings_waived": [{**plain(one.now), "reason": one.waiver.reason, "date": one.waiver.date} for one in follows.findings_waived],
+        "waived_worse": [{"was": plain(one.was), "now": plain(one.now), "reason": one.waiver.reason, "date": one.waiver.date} for one in follows.waived_worse],
         "waivers": [{"code": one.code, "was": one.was, "now": one.now, "reason": one.reason} for one in follows.waivers],
     }
 

@@ -30,7 +30,8 @@ _ACROSS = 4
 _NOTHING_A = 5e-5
 """Less is none to a meter."""
 _AS = {"motor": "motors are solved as running, and take more at the start", "sender": "senders are solved at the first value of their range"}
-_WITHOUT = {NoReading.FLOATING: "floating", NoReading.AIRBAG: "not probed: airbag", NoReading.PULSED: "pulsed"}
+_WITHOUT = {NoReading.FLOATING: "floating", NoReading.AIRBAG: "not probed: airbag", NoReading.PULSED: "pulsed", NoReading.UNSAID: "unknown"}
+_UNSAID = f"{_WITHOUT[NoReading.UNSAID]}: the input pulls it up, and its `pull-up:` is not stated"
 
 
 def of_state(operation: Operation, solved: Solved, addresses: Sequence[str], against: str | None) -> str:
@@ -70,6 +71,8 @@ def _state(operation: Operation, solved: Solved, addresses: Sequence[str], again
     wide, numbers = max(len(row[0]) for row in rows), max(len(row[1]) for row in rows)
     yield from (f"{address:<{wide}}  {shown:>{numbers}}  {words}".rstrip() for address, shown, words in rows)
     yield ""
+    if any(shown == _WITHOUT[NoReading.UNSAID] for _, shown, _ in rows):
+        yield _UNSAID
     for note in (*_supplies(operation, solved), *_what_is_on(operation, solved), *_rests_on(operation, solved)):
         yield from _wrapped(note, "  ")
 
@@ -95,6 +98,8 @@ def _states(operation: Operation, addresses: Sequence[str], against: str | None)
             yield from _wrapped(f"{solved.case.name}: {fault.words}", "  ")
     if pulsed_contacts(operation).intersection(addresses):
         yield f"{_WITHOUT[NoReading.PULSED]}: its circuit pulses, and is not solved"
+    if any(_WITHOUT[NoReading.UNSAID] in row for row in cells.values()):
+        yield _UNSAID
     yield from _wrapped(f"{states_solved(operation)}; {'' if addresses else '--at ADDRESS prints the reading there in each, '}--state NAME one of them in full", "  ")
 
 

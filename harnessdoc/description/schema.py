@@ -18,6 +18,7 @@ from pathlib import Path
 from typing import Any
 
 from ..findings import Finding, Place, Severity
+from .slips import pairs_wanted, signals_meant
 from .text import Items, Record, SourceText, place_at
 
 _PACKAGE = Path(__file__).resolve().parent.parent
@@ -98,6 +99,13 @@ def _findings_of(document: Record, path: list[str | int], fault: Any) -> list[Fi
         row = _value_at(document, path[:-1])
         return [_error("wrong-kind", f"`face` of {_words_for(path[:2])} is one row, where a list of rows is wanted", place,
                        f"write the row in brackets of its own: [[{', '.join(str(item) for item in row)}]]")] if path[3] == 0 else []
+    if path[:1] == ["devices"] and path[2:3] == ["closes"] and len(path) in (4, 5) and kind.name == "type" and isinstance(value, str) \
+            and not any(isinstance(item, Items) for item in _value_at(document, path[:4])):
+        # pairs without brackets of their own: said once, at the first contact
+        if path[4:] not in ([], [0]):
+            return []
+        message, do = pairs_wanted(document["devices"][path[1]], str(path[1]), str(path[3]))
+        return [_error("wrong-kind", message, place, do)]
     if kind.name == "type":
         message = f"{where} is {_kind_of(value)}, where {_wanted(kind.types)} is wanted"
         return [_error("wrong-kind", message, place, _example(node, kind.types))]
@@ -147,12 +155,14 @@ _HALVES = {"male": "plug", "female": "socket"}
 def _not_a_choice(document: Record, path: list[str | int], value: Any, options: list, where: str) -> Finding:
     words = [str(option) for option in options]
     said = f"'{value}'" if isinstance(value, str) else _kind_of(value)
+    is_signal = path[-1:] == ["signal"]
+    meant = signals_meant(said.strip("'").lower(), words) if is_signal else ""
     near = get_close_matches(said.strip("'").lower(), [word.lower() for word in words], n=3 if len(words) > _MOST_LISTED else 1, cutoff=0.5)
-    close = " or ".join(f"`{word}`" for word in words if word.lower() in near)
+    close = meant or " or ".join(f"`{word}`" for word in words if word.lower() in near)
     listed = f"the words are {', '.join(words)}" if len(words) <= _MOST_LISTED else f"docs/language.md lists all {len(words)} words"
     if path[-1:] == ["half"] and isinstance(value, str) and value in _HALVES:
         listed = f"did you mean `{_HALVES[value]}`? {listed}"
-    code = "unknown-signal" if path[-1:] == ["signal"] else "not-a-choice"
+    code = "unknown-signal" if is_signal else "not-a-choice"
     return _error(code, f"{where} is {said}, which is none of its words", place_at(document, path), f"{f'did you mean {close}? ' if close else ''}{listed}")
 
 
@@ -184,7 +194,8 @@ _MOST_LISTED = 20
 _ONE_OF = {"wires": "wire", "connectors": "connector", "cavities": "cavity", "segments": "segment", "devices": "device",
            "boxes": "box", "fuses": "fuse", "fusible-links": "fusible link", "relays": "relay", "diodes": "diode",
            "resistors": "resistor", "splices": "splice", "grounds": "ground", "circuits": "circuit", "cables": "cable",
-           "pairs": "pair", "places": "place", "states": "state", "terminals": "terminal"}
+           "pairs": "pair", "places": "place", "states": "state", "terminals": "terminal",
+           "sources": "source", "joins": "join", "interfaces": "interface"}
 
 
 def _words_for(path: list) -> str:

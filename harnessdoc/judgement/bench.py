@@ -202,7 +202,7 @@ def _read(operation: Operation, solved: Solved | None, addresses: Iterable[str])
         return
     for one in readings_of(operation, solved, dict.fromkeys(_wired(operation, addresses)), None):
         volts = None if isinstance(one.shown, NoReading) else one.shown
-        if one.shown is not NoReading.PULSED:
+        if one.shown not in (NoReading.PULSED, NoReading.UNSAID):
             yield Point(one.address, "", _what(operation, one.address), volts_shown(volts), volts)
 
 

@@ -115,7 +115,7 @@ def _protection(operation: Operation, ways: SupplyWays, wires: Mapping[str, Wire
     made = Protection(part.id, part.kind, part.title, rating_a, edge.entry.a if node == edge.a else edge.entry.b, (*inside, *dangling), unsure, not_counted,
                       weakest.wire if weakest else "", _allowed_a(weakest) or None if weakest else None, carried, cranking,
                       handbook_fuse_a(thinnest) if thinnest else None, overload, short, distance_mm, verdicts, ())
-    return replace(made, suggestions=remedies(operation, ways, part, sized, short, carried, cranking, bool(not_counted))) if _asks(verdicts) else made
+    return replace(made, suggestions=remedies(operation, ways, part, sized, short, carried, cranking, not_counted)) if _asks(verdicts) else made
 
 
 def _asks(verdicts: Sequence[Verdict]) -> bool:
@@ -234,7 +234,8 @@ def _of_distance(distance_mm: float | None) -> Iterator[Verdict]:
         return
     near, sheathed = factors()["fuse-near-source"], factors()["fuse-in-sheath"]
     words = f"{distance_mm:g} mm of wire from the source, at most {near.value:g} mm, in a sheath {sheathed.value:g} mm ({told(near.origin, near.mark)})"
-    yield holds("distance", words) if distance_mm <= near.value else fails("distance", Severity.ADVICE, f"{words}: up to there nothing protects it")
+    severity = Severity.ADVICE if distance_mm <= sheathed.value else Severity.HAZARD
+    yield holds("distance", words) if distance_mm <= near.value else fails("distance", severity, f"{words}: up to there nothing protects it")
 
 
 def _of_unsure(unsure: Sequence[str]) -> Iterator[Verdict]:

@@ -1,7 +1,7 @@
 """What would hold: the next fuse down that still carries its load, or wires of the next size up, each with its sum.
 
 Takes what was found wrong with a fuse; gives lines for a sheet. A smaller fuse is one the
-type is made in; a thicker wire one of the same system of sizes.
+type is made in; a thicker wire one of the same system of sizes that its terminals take.
 """
 
 from __future__ import annotations
@@ -21,8 +21,13 @@ from ..trade.sizes import Size
 from ..trade.tables import factors
 from ..trade.wire_fuses import is_customary
 from .supply_ways import Short, SupplyWays
-from .thicker import of_size, thicker
+from .thicker import most_mm2, of_size, thicker
 from .wires import Peak, WireJudged, allowed_for
+
+
+_MOST_NAMED = 3
+_NOTHING_A = 5e-5
+"""Less is none to a meter."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,21 +52,21 @@ def long_share(fuse_type: str) -> float | None:
 
 
 def remedies(operation: Operation, ways: SupplyWays, part: Part, sized: Sequence[WireJudged], short: Short | None, carried: Peak | None, cranking: Peak | None,
-             lacks_loads: bool) -> tuple[str, ...]:
+             not_counted: Sequence[str]) -> tuple[str, ...]:
     """A fuse that holds, then wires that hold; empty where neither is to be had.
 
-    sized: the wires behind it whose size is known; lacks_loads: not all that it carries was solved
+    sized: the wires behind it whose size is known; not_counted: loads behind it of which no solved state has the current, in words
     """
     if part.rating is None:
         return ()
     share = long_share(part.type)
     limit = _Limit(share, factors()["fuse-lets-through"].value) if share is not None else _Limit(1.0, 1.0)
-    fuse = _other_fuse(part, part.rating.value, limit, sized, short, carried, cranking, lacks_loads)
+    fuse = _other_fuse(part, part.rating.value, limit, sized, short, carried, cranking, not_counted)
     return tuple(filter(None, (fuse, _thicker_wires(operation, ways, part, part.rating.value, limit, sized, short))))
 
 
 def _other_fuse(part: Part, now_a: float, limit: _Limit, sized: Sequence[WireJudged], short: Short | None, carried: Peak | None, cranking: Peak | None,
-                lacks_loads: bool) -> str:
+                not_counted: Sequence[str]) -> str:
     """The largest rating that holds in all; one above the present one only where the load asks for it, then the smallest."""
     for_good_a, for_seconds_a = (peak.current_a if peak else 0.0 for peak in (carried, cranking))
     usual, good = factors()["fuse-continuous"].value, factors()["short-good"].value
@@ -80,9 +85,18 @@ def _other_fuse(part: Part, now_a: float, limit: _Limit, sized: Sequence[WireJud
             if amps < good * rating_a:
                 continue
             words.append(f"short {amps_shown(amps)}, {amps / rating_a:.3g} x {rating_a:g} A")
-        words.append(f"carries {amps_shown(max(for_good_a, for_seconds_a))}{' and what was not solved' if lacks_loads else ''}")
+        words.append(_load_words(max(for_good_a, for_seconds_a), not_counted))
         return f"a fuse of {rating_a:g} A: {'; '.join(words)}"
     return ""
+
+
+def _load_words(amps: float, not_counted: Sequence[str]) -> str:
+    """``carries 4.1 A``, with what has to be added by hand; where no solved state has a current it claims none."""
+    more = f" and {len(not_counted) - _MOST_NAMED} more" if len(not_counted) > _MOST_NAMED else ""
+    unsolved = f"{', '.join(not_counted[:_MOST_NAMED])}{more}"
+    if amps < _NOTHING_A:
+        return f"nothing says what it carries: {unsolved}; hold the rating against that" if not_counted else "nothing that draws is described behind it"
+    return f"carries {amps_shown(amps)}{f'; add {unsolved}' if not_counted else ''}"
 
 
 def _thicker_wires(operation: Operation, ways: SupplyWays, part: Part, now_a: float, limit: _Limit, sized: Sequence[WireJudged], short: Short | None) -> str:
@@ -90,8 +104,9 @@ def _thicker_wires(operation: Operation, ways: SupplyWays, part: Part, now_a: fl
     conductors, wanted = operation.wiring.conductors, dict[str, Size]()
     for wire in sized:
         size = wire.size
+        most = most_mm2(operation, wire.wire)
         while size is not None and not limit.holds(now_a, _allowed_a(operation, wire, size)):
-            size = next(thicker(size), None)
+            size = next((other for other in thicker(size) if other.area_mm2 <= most), None)
         if size is None:
             return ""
         if size != wire.size:
@@ -102,11 +117,11 @@ def _thicker_wires(operation: Operation, ways: SupplyWays, part: Part, now_a: fl
         now = {id: of_size(conductors[id], wanted[id]) if id in wanted else conductors[id] for id in on_way}
         rest = short.loop_ohm - fsum(ways.hot_ohm_of(conductors[id]) for id in on_way)
         while (amps := short.source_v / (rest + fsum(map(ways.hot_ohm_of, now.values())))) < factors()["short-good"].value * now_a:
-            worst = max((id for id, conductor in now.items() if conductor.size and next(thicker(conductor.size), None)),
-                        key=lambda id: ways.hot_ohm_of(now[id]), default=None)
+            grown = {id: size for id, conductor in now.items() if conductor.size and (size := next(thicker(conductor.size), None)) and size.area_mm2 <= most_mm2(operation, id)}
+            worst = max(grown, key=lambda id: ways.hot_ohm_of(now[id]), default=None)
             if worst is None:
                 return ""
-            wanted[worst] = next(thicker(now[worst].size))  # type: ignore[arg-type]
+            wanted[worst] = grown[worst]
             now[worst] = of_size(now[worst], wanted[worst])
     if not wanted:
         return ""

@@ -211,13 +211,15 @@ def _reading(kind: Kind, owner: str, name: str) -> str:
 def _check_references(contacts: Contacts) -> None:
     """Bars, links, closing contacts and ``between`` must name contacts."""
     owners = contacts.owners
-    lists = [(f"bar {bar.address}", box.source["bars"][bar.name]) for box in owners.boxes.values() for bar in box.bars]
-    lists += [entry for device in owners.devices.values() for entry in _address_lists(device)]
-    for where, items in lists:
+    lists = [("", f"bar {bar.address}", box.source["bars"][bar.name]) for box in owners.boxes.values() for bar in box.bars]
+    lists += [(device.id, *entry) for device in owners.devices.values() for entry in _address_lists(device)]
+    for device_id, where, items in lists:
         for position, address in enumerate(items):
             if address in (UNKNOWN, OPEN):
                 contacts.values.error("no-such-address", f"item {position + 1} of {where} is '{address}', where an address is needed",
                                       items.place_of(position), "leave it out until it is known")
+            elif isinstance(address, str) and address not in contacts.by_address and (whole := f"{device_id}.{address}") in contacts.by_address:
+                contacts.values.error("no-such-address", f"item {position + 1} of {where} is '{address}', where an address is needed", items.place_of(position), f"write it with its device: {whole}")
             elif isinstance(address, str):
                 contacts.find(address, f"item {position + 1} of {where}", items.place_of(position))
 

@@ -18,15 +18,17 @@ from .operate import Operation, Solved
 from .pulsed import pulsed_contacts
 from .supplies import given_a, kind_of
 from .units import commanded_on
+from .unsaid import unsaid_in
 from .wiring import Aside
 
 
 class NoReading(Enum):
-    """Why there is none: nothing ties the point, nobody may probe it, its circuit is not solved."""
+    """Why there is none: nothing ties the point, nobody may probe it, its circuit is not solved, what pulls it up is not said."""
 
     FLOATING = "floating"
     AIRBAG = "airbag"
     PULSED = "pulsed"
+    UNSAID = "unknown"
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,12 +52,12 @@ class Supplied:
 
 def readings_of(operation: Operation, solved: Solved, addresses: Iterable[str], against: str | None) -> Iterator[Reading]:
     """One an address, in their order; against battery minus, or an address."""
-    pulsed, off = pulsed_contacts(operation), operation.wiring.nodes.off
+    pulsed, unsaid, off = pulsed_contacts(operation), unsaid_in(operation, solved), operation.wiring.nodes.off
     wanted = tuple(addresses)
-    shown = operation.read(solved, [address for address in wanted if address not in pulsed], against)
+    shown = operation.read(solved, [address for address in wanted if address not in pulsed and address not in unsaid], against)
     for address in wanted:
         volts = shown.get(address)
-        without = NoReading.AIRBAG if address in off else NoReading.PULSED if address in pulsed else NoReading.FLOATING
+        without = NoReading.AIRBAG if address in off else NoReading.PULSED if address in pulsed else NoReading.UNSAID if address in unsaid else NoReading.FLOATING
         yield Reading(address, without if volts is None else volts)
 
 

@@ -10,6 +10,7 @@ from collections.abc import Sequence
 
 FLOATING = "float"
 PULSED = "pulsed"
+UNSAID = "unknown"
 
 
 def volts_shown(volts: float | None) -> str:

@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 from ..findings import Finding
 from ..geometry.labels import labels_of_wire
 from ..model.build_wires import DEFAULT_CONVENTION
-from ..model.harness import UNKNOWN, Harness, Wire
+from ..model.harness import UNKNOWN, Harness, Waiver, Wire
 from ..rules.registry import UNUSED
 from .changes import Thing
 from .follows_electric import ReadingChange, VerdictChange, readings_moved, verdicts_changed
@@ -27,6 +27,9 @@ SAME_MM = 0.05
 """Lengths that differ by less are one."""
 _NAME = re.compile(r"[A-Za-z0-9_+#-]+")
 _MARKS = str.maketrans(",:;()", "     ")
+_AMOUNT = re.compile(r"(-?\d+(?:\.\d+)?)( .*)?")
+_NO_WORSE = 1.1
+"""By how much a waived value may move away from its limit without being told. Design choice."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,8 +80,17 @@ class Led:
 
 
 @dataclass(frozen=True, slots=True)
+class Borne:
+    """What a waiver takes off the list now: the finding of each version, and the waiver."""
+
+    was: Finding
+    now: Finding
+    waiver: Waiver
+
+
+@dataclass(frozen=True, slots=True)
 class Follows:
-    """All that follows; readings and verdicts: nothing where one of the versions was not solved."""
+    """All that follows; readings and verdicts: nothing where one of the versions was not solved; findings_waived: what nothing took off the list before; waived_worse: what a waiver did then too."""
 
     merged: tuple[Merged, ...]
     parted: tuple[Parted, ...]
@@ -88,6 +100,8 @@ class Follows:
     verdicts: tuple[VerdictChange, ...]
     findings_new: tuple[Finding, ...]
     findings_gone: tuple[Finding, ...]
+    findings_waived: tuple[Borne, ...]
+    waived_worse: tuple[Borne, ...]
     waivers: tuple[Led, ...]
 
 
@@ -189,16 +203,17 @@ def _labels(old: Version, new: Version, pairing: Pairing) -> tuple[LabelChange, 
     names = names_of_old(old.harness, pairing)
     # a label says the ids of its wire and far end, and the join: where none of these can differ it is not made
     joins = {name for name, splice in new.harness.splices.items() if _join(old.harness, name) != splice.join}
+    numbers, were = new.join_numbers, old.join_numbers
     found: list[LabelChange] = []
     for wire, item in new.harness.wires.items():
         before = pairing.before(Thing.WIRE, wire)
         was_item = old.harness.wires[before] if before is not None else None
-        if was_item is not None and not pairing.why and same_as_written(was_item, item) and joins.isdisjoint((item.from_, item.to)):
+        if was_item is not None and not pairing.why and same_as_written(was_item, item) and joins.isdisjoint((item.from_, item.to)) and (were or {}).get(before) == (numbers or {}).get(wire):
             continue
-        left = [label for label in labels_of_wire(old.harness, was_item, convention) if label.at != UNKNOWN] if was_item is not None else []
-        labels = [label for label in labels_of_wire(new.harness, item, convention) if label.at != UNKNOWN]
+        left = [label for label in labels_of_wire(old.harness, was_item, convention, were) if label.at != UNKNOWN] if was_item is not None else []
+        labels = [label for label in labels_of_wire(new.harness, item, convention, numbers) if label.at != UNKNOWN]
         known = item if was_item is None else _as_known(item, was_item, names)
-        still = {label.at: label.text for label in labels_of_wire(new.harness, known, convention)}
+        still = {label.at: label.text for label in labels_of_wire(new.harness, known, convention, numbers)}
         for label in sorted(labels, key=lambda label: not any(names.address(was.at) == label.at for was in left)):
             was = next((was for was in left if names.address(was.at) == label.at), left[0] if left else None)
             if was is not None:
@@ -207,7 +222,7 @@ def _labels(old: Version, new: Version, pairing: Pairing) -> tuple[LabelChange, 
                 found.append(LabelChange(wire, label.at, was.text if was else "", label.text))
         found += [LabelChange(wire, was.at, was.text, "") for was in left if still.get(names.address(was.at)) != was.text]
     gone = (wire for name, wire in old.harness.wires.items() if pairing.now(Thing.WIRE, name) is None)
-    found += [LabelChange(wire.id, was.at, was.text, "") for wire in gone for was in labels_of_wire(old.harness, wire, convention) if was.at != UNKNOWN]
+    found += [LabelChange(wire.id, was.at, was.text, "") for wire in gone for was in labels_of_wire(old.harness, wire, convention, were) if was.at != UNKNOWN]
     return tuple(found)
 
 
@@ -225,8 +240,8 @@ def _join(harness: Harness, splice: str) -> str:
     return harness.splices[splice].join if splice in harness.splices else ""
 
 
-def _findings(old: Version, new: Version, pairing: Pairing) -> tuple[tuple[Finding, ...], tuple[Finding, ...], tuple[Led, ...]]:
-    """(new, gone, waivers led): a finding is the same where its code and what it lies at are, renamed things led along.
+def _findings(old: Version, new: Version, pairing: Pairing) -> tuple[tuple[Finding, ...], tuple[Finding, ...], tuple[Borne, ...], tuple[Borne, ...], tuple[Led, ...]]:
+    """(new, gone, waived now, waived and worse, waivers led): a finding is the same where its code and what it lies at are, renamed things led along.
 
     A number in it that moved makes it no other finding: that is told by the readings and verdicts. Of what lies at nothing
     that has a name the words are compared, places left out. A waiver of the old version whose thing has another name now
@@ -252,7 +267,33 @@ def _findings(old: Version, new: Version, pairing: Pairing) -> tuple[tuple[Findi
     # What is waived still is not new, nor that the old name in its waiver matches nothing.
     still = {*((one.code, one.now) for one in led), *((UNUSED, one.was) for one in led)}
     findings_new = [finding for finding in _taken(new.findings, now, come) if not any((finding.code, name) in still for name in finding.at)]
-    return tuple(findings_new), tuple(_taken(old.findings, was, gone)), led
+    waived_was = {same(one.finding, True): one.finding for one in old.waived}
+    waived_now = [same(one.finding, False) for one in new.waived]
+    # What a waiver takes off the list now is not gone: it is there, and somebody bears it.
+    put_off = Counter(waived_now) & gone
+    open_was: dict[tuple[str, ...], list[Finding]] = {}
+    for finding, key in zip(old.findings, was, strict=True):
+        open_was.setdefault(key, []).append(finding)
+    findings_waived = tuple(Borne(open_was[key].pop(0), one.finding, one.waiver) for one, key in zip(new.waived, waived_now, strict=True) if put_off[key] and open_was[key])
+    worse = tuple(Borne(before, one.finding, one.waiver) for one, key in zip(new.waived, waived_now, strict=True) if (before := waived_was.get(key)) is not None and _is_worse(before, one.finding))
+    return tuple(findings_new), tuple(_taken(old.findings, was, gone - put_off)), findings_waived, worse, led
+
+
+def _is_worse(was: Finding, now: Finding) -> bool:
+    """Whether a severity rose, or a value moved away from its limit by more than a tenth."""
+    if now.severity != was.severity:
+        return now.severity > was.severity
+    amounts = [_AMOUNT.fullmatch(text) for text in (was.value, now.value, now.limit)]
+    if any(amount is None for amount in amounts) or len({amount[2] for amount in amounts if amount}) > 1:
+        return False
+    before, after, limit = (float(amount[1]) for amount in amounts if amount)
+    return abs(after - limit) > abs(before - limit) and max(before, after) > _NO_WORSE * min(before, after)
+
+
+def worse_in_words(worse: Borne) -> str:
+    """``was 12.4 A, now 19.8 A``; of what became more severe ``was advice, now hazard``."""
+    was, now = worse.was, worse.now
+    return f"was {was.severity.word}, now {now.severity.word}" if now.severity != was.severity else f"was {was.value}, now {now.value}"
 
 
 def _led(old: Version, new: Version, pairing: Pairing) -> Iterator[Led]:

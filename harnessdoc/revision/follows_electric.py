@@ -13,6 +13,7 @@ from ..judgement.judge import judge
 from ..judgement.verdict import Verdict
 from ..operation.columns import columns
 from ..operation.moved import moved
+from ..operation.unsaid import unsaid_in
 from .changes import Thing
 from .pairing import Pairing
 from .version import Version
@@ -46,7 +47,7 @@ class VerdictChange:
 
 
 def readings_moved(old: Version, new: Version, pairing: Pairing) -> tuple[ReadingChange, ...]:
-    """Readings of addresses that are in both versions, in states that are; the largest moves first."""
+    """Readings of addresses that are in both versions, in states that are; the largest moves first. What hangs on a pull-up that one does not state has none."""
     if old.operation is None or new.operation is None:
         return ()
     kept = {now: was for now in new.harness.contacts if (was := pairing.address_before(now)) in old.harness.contacts}
@@ -56,8 +57,9 @@ def readings_moved(old: Version, new: Version, pairing: Pairing) -> tuple[Readin
         if state not in then:
             continue
         was_v, now_v = old.operation.read(then[state], kept.values()), new.operation.read(solved, kept)
+        unsaid = unsaid_in(new.operation, solved), unsaid_in(old.operation, then[state])
         for now, was in kept.items():
-            if now in now_v and was in was_v and moved(was_v[was], now_v[now]):
+            if now not in unsaid[0] and was not in unsaid[1] and now in now_v and was in was_v and moved(was_v[was], now_v[now]):
                 found.setdefault((state, new.operation.wiring.nodes.of[now], was_v[was], now_v[now]), []).append(now)
     changes = [ReadingChange(tuple(at), state, was, now) for (state, _, was, now), at in found.items()]
     return tuple(sorted(changes, key=lambda change: -_step(change)))

@@ -179,10 +179,11 @@ def labels(comparison: Comparison, work: Work) -> Iterator[Step]:
     """Labels to take off and to put on; a wire that is cut anew gets both, one that goes takes its own along."""
     new = comparison.new.harness
     convention = new.convention or DEFAULT_CONVENTION
+    numbers = comparison.new.join_numbers
     cut = dict.fromkeys(job.new.id for job in work.wires if job.new and job.is_cut)
     told = [(label.wire, label.at, f"take off: {label.was}; put on: {label.now}" if label.was else f"put on: {label.now}")
             for label in comparison.follows.labels if label.now and label.wire not in cut]
-    told += [(label.wire, label.at, f"{'put on' if label.at == OPEN or label.at in new.splices else 'slid on before the crimp'}: {label.text}") for name in cut for label in labels_of_wire(new, new.wires[name], convention) if label.at != UNKNOWN]
+    told += [(label.wire, label.at, f"{'put on' if label.at == OPEN or label.at in new.splices else 'slid on before the crimp'}: {label.text}") for name in cut for label in labels_of_wire(new, new.wires[name], convention, numbers) if label.at != UNKNOWN]
     for name, at, words in told:
         wire = new.wires[name]
         if work.kept_off.isdisjoint((wire.from_, wire.to)):

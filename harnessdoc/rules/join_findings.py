@@ -6,7 +6,7 @@ the two pins, what the table of pairings says, and what is needed in between, of
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterator
+from collections.abc import Callable, Collection, Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from ..findings import Finding, Related
@@ -29,10 +29,11 @@ _TAKEN_FOR = {"relay-coil": "coil", "source-switched": "fused supply", "ground-p
 
 def findings_of_joins(subject: Subject, code: str, modes: tuple[int, ...], severity: Severity, more: Callable[[Join], str] | None = None,
                       do: Callable[[Subject, Join], str] | None = None,
-                      unless: Callable[[Subject, Join], bool] | None = None) -> Iterator[Finding]:
+                      unless: Callable[[Subject, Join], bool] | None = None, wrong: Callable[[Subject, Sequence[str]], str] | None = None) -> Iterator[Finding]:
     """The findings of one rule, island by island.
 
-    severity: the worst the rule may yield; more: what else a message says of a pair; do: the way out, where it is not only what the table has; unless: what another rule tells better
+    severity: the worst the rule may yield; more: what else a message says of a pair; do: the way out, where it is not only what the table has; unless: what another rule tells better;
+    wrong: of the wires from one pin to the other the one that is to be taken off, where it is not the last
     """
     by_island: dict[int, list[Join]] = {}
     for mode in modes:
@@ -41,12 +42,14 @@ def findings_of_joins(subject: Subject, code: str, modes: tuple[int, ...], sever
                 by_island.setdefault(join.island, []).append(join)
     for found in by_island.values():
         worst = max(found, key=lambda join: join.row.severity or 0)
-        yield _finding(subject, code, min(worst.row.severity or severity, severity), worst, found, more(worst) if more else "", do(subject, worst) if do else _do(worst))
+        yield _finding(subject, code, min(worst.row.severity or severity, severity), worst, found, more(worst) if more else "", do(subject, worst) if do else way_out(worst), wrong)
 
 
-def _finding(subject: Subject, code: str, severity: Severity, join: Join, found: list[Join], more: str, do: str) -> Finding:
+def _finding(subject: Subject, code: str, severity: Severity, join: Join, found: list[Join], more: str, do: str,
+             wrong: Callable[[Subject, Sequence[str]], str] | None) -> Finding:
     harness = subject.harness
-    wires, splices = _between(subject, join)
+    wires, splices = between(subject, join)
+    caught = wrong(subject, wires) if wrong and wires else wires[-1] if wires else ""
     named = [f"wire {wire}" for wire in wires]
     shown = named if len(named) <= _MOST_WIRES else [*named[:_MOST_WIRES - 1], f"{len(named) - _MOST_WIRES + 1} more"]
     over = f" over {_listed(splices)}" if splices else ""
@@ -55,11 +58,11 @@ def _finding(subject: Subject, code: str, severity: Severity, join: Join, found:
     words = join.row.words.rstrip(".")
     words = words if words[1:2].isupper() else words[0].lower() + words[1:]
     others = {address for one in found for address in (one.a.contact.address, one.b.contact.address, *one.others)} - {join.a.contact.address, join.b.contact.address}
-    place = harness.wires[wires[-1]].source.place() if wires else join.b.contact.source.place()
+    place = harness.wires[caught].source.place() if caught else join.b.contact.source.place()
     return Finding(
         code, severity, f"{_pin(join.a)} and {_pin(join.b)} are joined{through}{numbered}{more}: {words}", place, do,
         tuple(Related(pin.contact.source.place(), f"{pin.contact.address} stands here") for pin in (join.a, join.b)),
-        at=(*(named[-1:]), join.a.contact.address, join.b.contact.address, *named[:-1], *splices, *sorted(others)), origin=said(join.row.origin, join.row.mark))
+        at=(*([f"wire {caught}"] if caught else []), join.a.contact.address, join.b.contact.address, *(name for name in named if name != f"wire {caught}"), *splices, *sorted(others)), origin=said(join.row.origin, join.row.mark))
 
 
 def _pin(pin: Pin) -> str:
@@ -70,7 +73,8 @@ def _pin(pin: Pin) -> str:
     return f"{contact.address} ({said_of}, {pin.kind})"
 
 
-def _do(join: Join) -> str:
+def way_out(join: Join) -> str:
+    """What the table says is needed in between, of a relay terminal by terminal."""
     needs = join.row.needs
     if not join.row.part.startswith("relay "):
         return needs
@@ -78,7 +82,7 @@ def _do(join: Join) -> str:
     return "\n".join((needs, *(f"{terminal}: {words}" for terminal, words in wiring.terminals.items()), wiring.mind)).rstrip()
 
 
-def _between(subject: Subject, join: Join) -> tuple[list[str], list[str]]:
+def between(subject: Subject, join: Join) -> tuple[list[str], list[str]]:
     """The wires from one pin to the other, and the splices on the way."""
     ways = subject.ways
     reached = ways.reach_over([join.a.contact.address], ("wire",))

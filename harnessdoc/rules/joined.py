@@ -233,7 +233,8 @@ class _Pins:
 
     def _no_pull_up(self, pins: list[Pin]) -> bool:
         """Nothing on the copper pulls it up: no resistor, and no pin that says it does; where a reader says nothing it is not known."""
-        points = {self._subject.ways.point(pin.contact.address) for pin in pins}
+        island = self._subject.network.island_of[pins[0].contact.address]
+        points = dict.fromkeys(self._subject.ways.point(address) for address in self._subject.members(island))
         if any(way.kind in ("resistor", "load", "coil") for point in points for way in self._subject.ways.at.get(point, ())):
             return False
         if any(pin.contact.inside is not None and pin.contact.inside.pull_up is not None for pin in pins):

@@ -8,6 +8,7 @@ accepted with a reason, and what the rules could not ask.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import PurePath
 
 from ..drawing.lettering import text_width
@@ -45,6 +46,11 @@ def printed_findings(context: Context) -> list[Finding]:
 
 def draw_findings(context: Context, ref: SheetRef) -> tuple[Drawing, ...]:
     """What was found with what to do and where, what is accepted, what could not be asked."""
+    if context.since is not None:
+        # what is waived now is not gone: it stands among what is accepted
+        waived = {id(one.was) for one in context.since.comparison.follows.findings_waived}
+        before = replace(context.since.before, findings=tuple(finding for finding in context.since.before.findings if id(finding) not in waived))
+        context = replace(context, since=replace(context.since, before=before))
     versions = (context, context.since.before) if context.since else (context,)
     return marked_pages(context, ref, _blocks, "landscape" if any(map(_says_anything, versions)) else "portrait")
 
@@ -66,7 +72,7 @@ def _blocks(context: Context, ref: SheetRef) -> Iterator[Draft]:
         yield Words("; ".join(f"{severity.word}: {meaning}" for severity, meaning in MEANINGS.items()) + ". " + FLAG_WORDS)
         yield _found_table(context, findings, width)
     else:
-        yield Words("Nothing found.", height=3.5)
+        yield Words("Nothing found but what is accepted below." if context.waived else "Nothing found.", height=3.5)
     if context.waived:
         yield _waived_table(context.waived, width)
     if context.unasked:
@@ -124,9 +130,9 @@ def _sheet_and_field(sheet: SheetRef, flagged: FlaggedAt | None) -> str:
 
 def _waived_table(waived: tuple[Waived, ...], width: float) -> PlainTable:
     wide = width > WIDE_ENOUGH
-    columns = (Column("Code", 32 if wide else 27), Column("At", 28 if wide else 20), Column("What was found", weight=1.3), Column("Reason"), Column("Date", 22 if wide else 21))
+    columns = (Column("Severity, code", 32 if wide else 27), Column("At", 28 if wide else 20), Column("What was found", weight=1.3), Column("Reason"), Column("Date", 22 if wide else 21))
     worst_first = sorted(waived, key=lambda one: (-one.finding.severity, one.finding.sort_key))
-    rows = keyed_rows(((one.finding.code, one.finding.message), (one.finding.code, one.waiver.at, one.finding.message, one.waiver.reason, one.waiver.date)) for one in worst_first)
+    rows = keyed_rows(((one.finding.code, one.finding.message), ((one.finding.severity.word, one.finding.code), one.waiver.at, one.finding.message, one.waiver.reason, one.waiver.date)) for one in worst_first)
     return PlainTable(("waived",), columns, (Keyed(("heading",), Band("Accepted, with a reason")), *rows), width, tag="waived", named=2)
 
 

@@ -32,7 +32,7 @@ from .context import NO_CIRCUIT, Context, SheetKind, SheetRef, Since
 from .flags import flagged
 from .flow import Block, Heading, Words, set_pages
 from .list_cells import MOST_BEHIND
-from .stacks import Behind, Flagged, Item, Lines, Reading, Stack, Strong
+from .stacks import Behind, Flagged, Item, Large, Lines, Reading, Stack, Strong, Under
 from .tables import Blocks, Key, Keyed, Listing, PlainRow, PlainTable, StackTable, Table, lay_table
 from .wire_lines import UNKNOWN_MEMBER, ends_in_words
 
@@ -244,12 +244,14 @@ def said(cell: object) -> tuple[str, ...]:
     match cell:
         case str():
             return (bare(cell),) if cell else ()
-        case LinkText() | Strong() | Reading():
+        case LinkText() | Strong() | Large() | Reading():
             return (bare(cell.text),)
         case Behind():
             return said(cell.told)
         case Flagged():
             return said(cell.item)
+        case Under():
+            return said(cell.items)
         case tuple():
             return tuple(text for part in cell for text in said(part))
         case Listing():
@@ -281,11 +283,11 @@ def _as_read_now(now: Item, before: Item) -> Item:
 def _merge_cells(now: object, before: object) -> object:
     if not differs(now, _as_read_now(now, before)):
         return now
-    if isinstance(now, Listing) and isinstance(before, Listing):
-        kept = set(map(bare, now.texts))
-        return replace(now, gone=tuple(text for text in map(bare, before.texts) if text not in kept), clouded=True)
     kept = said(now)
-    return Clouded((*_cloud(now).parts, *(Struck(text) for text in said(before) if text not in kept)))
+    gone = tuple(text for text in said(before) if text not in kept)
+    if isinstance(now, Listing):
+        return replace(now, gone=gone, clouded=True)
+    return Clouded((*_cloud(now).parts, *map(Struck, gone)))
 
 
 def _cloud(cell: object) -> Clouded | Listing:
@@ -296,6 +298,8 @@ def _cloud(cell: object) -> Clouded | Listing:
 
 def _gone(item: Item) -> Item:
     texts = said(item)
+    if isinstance(item, Under):
+        return Under(tuple(map(Struck, texts)))
     return Struck(texts[0]) if texts else ""
 
 

@@ -12,9 +12,10 @@ from dataclasses import dataclass
 from ..model.harness import Contact
 from ..operation.asides import typical_kinds
 from ..operation.columns import columns, columns_in_words
+from ..operation.operate import Solved
 from ..operation.report import NoReading
 from ..operation.report import readings_of as reported
-from ..operation.words import FLOATING, PULSED, volts_shown
+from ..operation.words import FLOATING, PULSED, UNSAID, volts_shown
 from .context import Context, SheetKind
 from .list_cells import listed
 from .pinout_remarks import is_joined
@@ -35,12 +36,13 @@ class Readings:
 
 
 NO_READINGS = Readings({}, {})
+_WITHOUT = {NoReading.PULSED: PULSED, NoReading.UNSAID: UNSAID}
 
 
-def readings_of(context: Context, contacts: Sequence[Contact], each: int = 1) -> Readings:
-    """The readings of ``contacts``; each: so many states share a column. No columns where nothing is solved."""
+def readings_of(context: Context, contacts: Sequence[Contact], each: int = 1, more: Sequence[tuple[str, Solved]] = ()) -> Readings:
+    """The readings of ``contacts``; each: so many states share a column; more: states besides the usual ones, each with its head. No columns where nothing is solved."""
     operation = context.operation
-    shown = columns(operation) if operation else ()
+    shown = (*columns(operation), *more) if operation else ()
     if operation is None or not shown:
         return NO_READINGS
     probed = [contact.address for contact in contacts if contact.address not in operation.wiring.nodes.off and is_joined(context, contact)]
@@ -62,6 +64,7 @@ def readings_remark(context: Context, readings: Readings) -> Iterator[str]:
         *columns_in_words(operation),
         *([f"{FLOATING}: nothing ties the pin"] if FLOATING in printed else []),
         *([f"{PULSED}: not solved"] if PULSED in printed else []),
+        *([f"{UNSAID}: the input pulls it up, how is not stated"] if UNSAID in printed else []),
         f"typical values of {listed(typical_kinds(operation.wiring))}{f' → {check.number}' if check else ''}",
     ]
     yield "; ".join(said) + "."
@@ -73,5 +76,5 @@ def _key(group: Sequence[str]) -> str:
 
 def _cell(shown: float | NoReading) -> Reading:
     if isinstance(shown, NoReading):
-        return Reading(PULSED if shown is NoReading.PULSED else FLOATING, None)
+        return Reading(_WITHOUT.get(shown, FLOATING), None)
     return Reading(volts_shown(shown), shown)

@@ -206,7 +206,7 @@ def test_json_has_every_change_the_lines_what_follows_and_the_work() -> None:
     assert said["follows"] | {"labels": said["follows"]["labels"][:1]} == {
         "joined": [[["X1.3"], ["X2.2"]]], "parted": [[["X1.2"], ["X2.2"]]], "lengths": [{"wire": "1", "was_mm": 400.0, "now_mm": 420.0}],
         "labels": [{"wire": "2", "at": "X2.2", "was": "2 | 1 mm² RD | to X1.2", "now": "2 | 1 mm² RD | to X1.3"}],
-        "readings": [], "verdicts": [], "findings_new": [], "findings_gone": [], "waivers": []}
+        "readings": [], "verdicts": [], "findings_new": [], "findings_gone": [], "findings_waived": [], "waived_worse": [], "waivers": []}
     step = next(step for step in said["rework"]["steps"] if step["phase"] == "Pin")
     assert list(step) == ["phase", "at", "words", "wire", "size", "colour", "terminal", "seal", "proof"]
     assert (step["at"], step["wire"], step["size"], step["colour"]) == ("X1.1", "1", "1 mm²", "WH")

@@ -417,3 +417,38 @@ wires:
     assert short.far == "K1.86" and short.back_by == "the return of the coil of K1"
     assert 12 * 24.7e-3 * 319.5 / 254.5 == pytest.approx(0.372, abs=0.001)
     assert short.current_a == pytest.approx(12 / (0.372 + 0.03), rel=0.05)
+
+
+PULSED = f"""\
+title: injectors behind a fuse that is too large
+wire-type: PVC 85 C
+devices:
+  {BATTERY}
+  Y1: {{title: injector, terminals: [1, 2], between: [Y1.1, Y1.2], solenoid: 14 ohm}}
+  S1: {{terminals: [1, 2], closes: {{on: [[S1.1, S1.2]]}}}}
+  M1: {{title: pump, terminals: [1, 2], between: [M1.1, M1.2], motor: 6 A at 12 V}}
+circuits:
+  injection: {{pulsed: true}}
+splices:
+  SP1: {{}}
+fuses:
+  F1: {{rating: 40 A, type: blade}}
+wires:
+  1: {{from: G1.+, to: F1.1, size: 6 mm2, length: 100 mm}}
+  7: {{from: F1.2, to: SP1, size: 1 mm2, length: 100 mm}}
+  2: {{from: SP1, to: Y1.1, size: 1 mm2, length: 1 m, circuit: injection}}
+  3: {{from: Y1.2, to: G1.-, size: 1 mm2, length: 1 m, circuit: injection}}
+"""
+PUMP_TOO = "  4: {from: SP1, to: M1.1, size: 1 mm2, length: 1 m}\n  5: {from: M1.2, to: G1.-, size: 1 mm2, length: 1 m}\n"
+
+
+@pytest.mark.parametrize("text, words", [
+    (PULSED, "nothing says what it carries: injector (pulses, 14 ohm); hold the rating against that"),
+    (PULSED + PUMP_TOO, "; add injector (pulses, 14 ohm)"),
+    (PULSED.replace("from: SP1, to: Y1.1", "from: SP1, to: S1.1").replace("from: Y1.2, to: G1.-", "from: S1.2, to: open"), "nothing that draws is described behind it"),
+])
+def test_a_smaller_fuse_does_not_claim_a_current_that_was_not_solved(text: str, words: str) -> None:
+    _, judgement = judged(text)
+    fuse, *_ = the(judgement, "F1").suggestions
+    assert fuse.startswith("a fuse of ") and fuse.endswith(words) and "0.0 mA" not in fuse
+    assert ("carries 5.9 A" in fuse or "carries 6" in fuse) is (PUMP_TOO in text)

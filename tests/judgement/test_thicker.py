@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from math import fsum
+from math import fsum, inf
 
 import pytest
 from judgement.judged import judged
 
 from harnessdoc.judgement.drops import drops
 from harnessdoc.judgement.fed import fed_in
-from harnessdoc.judgement.thicker import sizes_in_words, sizes_that_lose, thicker
+from harnessdoc.judgement.thicker import most_mm2, sizes_in_words, sizes_that_lose, thicker
+from harnessdoc.steps import load
 from harnessdoc.trade.size_rows import row_size
 
 PUMP = """\
@@ -119,3 +120,39 @@ wires:
     (drop,) = (drop for drop in drops(operation) if drop.load == "A1")
     (verdict,) = (verdict for verdict in drop.verdicts if verdict.about == "feed")
     assert verdict.holds is None and "current comes from the battery" in verdict.words
+
+
+TAKES = "terminals:\n  small: {takes: 0.5 mm2 to 2.5 mm2}\n"
+
+
+@pytest.mark.parametrize("wire, terminal, most", [
+    ("size: 1 mm2", "", 6),                             # nothing is said: no more than 6 mm2
+    ("size: 10 mm2", "", inf),                          # a main cable has studs at its ends already
+    ("size: 1 mm2", "M1.1: {terminal: small}", 2.7),    # 2.5 mm2, and 14 AWG counts as that
+    ("size: 10 mm2", "M1.1: {terminal: small}", 2.7),
+])
+def test_no_wire_is_asked_for_that_its_terminals_do_not_take(wire: str, terminal: str, most: float):
+    text = PUMP.replace("  3: {from: S1.2, to: M1.1, size: 1 mm2", f"  3: {{from: S1.2, to: M1.1, {wire}").replace("cavities:\n", f"cavities:\n  {terminal}\n" if terminal else "cavities:\n") + TAKES
+    assert most_mm2(judged(text)[0], "3") == pytest.approx(most)
+
+
+def test_two_wires_in_one_cavity_share_what_its_terminal_takes():
+    joined = "connectors:\n  X1: {face: [[1, 2]], view: mating face}\n" + PUMP.replace("to: M1.1, size: 1 mm2", "to: X1.1, size: 1 mm2").replace("cavities:\n", "cavities:\n  X1.1: {terminal: small, crimp: double}\n")
+    operation, _ = judged(joined + "  6: {from: X1.1, to: M1.1, size: 1.5 mm2, length: 1 m}\n" + TAKES)
+    assert most_mm2(operation, "3") == pytest.approx(2.5 * 1.08 - 1.5)
+
+
+def test_a_lamp_at_the_end_of_a_long_way_is_not_told_to_have_a_cable():
+    text = PUMP.replace("motor: 6 A at 12 V", "lamp: 55 W at 12 V").replace("length: 3 m", "length: 60 m").replace("to: M1.1, size: 1 mm2", "to: M1.1, size: 2.5 mm2")
+    (finding,) = (finding for finding in load("pump.yaml", {"pump.yaml": text}).findings if finding.code == "voltage-drop")
+    assert finding.do == "no wire that the terminals take does it (6 mm² where they say nothing): a shorter way, or a relay near M1 with a feed of its own; measure over wire 3 first"
+
+
+def test_neither_is_a_fuse_mended_by_wire_that_its_terminals_do_not_take():
+    """40 A before wires of 0.75 and 1 mm2: thicker ones would bear it, and a terminal for 1.5 mm2 does not take them."""
+    text = PUMP.replace("rating: 10 A", "rating: 40 A")
+    (free,) = judged(text)[1].protections
+    assert any("mm² for wire" in words for words in free.suggestions)
+    held_text = text.replace("cavities:\n", "cavities:\n  M1.1: {terminal: small}\n") + TAKES.replace("0.5 mm2 to 2.5", "0.35 mm2 to 1.5")
+    (held,) = judged(held_text)[1].protections
+    assert not any("mm² for wire" in words for words in held.suggestions)

@@ -5,8 +5,15 @@ from __future__ import annotations
 import json
 
 import pytest
+from click.testing import CliRunner
 
-from harnessdoc.rules.show import as_json
+from harnessdoc.cli.diff_text import as_text
+from harnessdoc.cli.main import harnessdoc
+from harnessdoc.findings import Finding, Place, Severity
+from harnessdoc.model.harness import Waiver
+from harnessdoc.revision.follows import worse_in_words
+from harnessdoc.rules.show import as_json, long_form
+from harnessdoc.rules.waivers import apply_waivers
 from harnessdoc.steps import Loaded, compare, load
 
 TEXT = """\
@@ -50,6 +57,34 @@ def test_a_waiver_that_matches_nothing_is_a_finding_where_it_stands(at, code, sa
     assert run.findings[1].place.line == 8
 
 
+@pytest.mark.parametrize(("at", "code", "do"), [
+    ("1", "wire-over-ampacity", "write `at: wire 1`, as the finding does"),
+    ("fuse wire 1", "wire-over-ampacity", "write `at: wire 1`, as the finding does"),
+    ("F1", "wire-over-ampacity", "wire-over-ampacity is found at wire 1: write `at:` with the name of the one that is meant, or take the waiver out"),
+    ("relay K1", "splice-of-one", "nothing of splice-of-one is found: take the waiver out"),
+])
+def test_a_waiver_that_matches_nothing_is_told_the_names_that_would(at, code, do):
+    run = loaded(LOADED, at, code)
+    (told,) = (finding for finding in run.findings if finding.code == "waiver-of-nothing")
+    assert told.do == do
+    if "write `at: " in do:
+        assert "waiver-of-nothing" not in codes(loaded(LOADED, "wire 1", code))
+
+
+def test_the_splice_that_is_called_a_splice_is_found_by_its_bare_name():
+    (told,) = (finding for finding in loaded(TEXT, "splice S1").findings if finding.code == "waiver-of-nothing")
+    assert told.do == "write `at: S1`, as the finding does"
+
+
+def test_the_long_form_says_what_a_waiver_names():
+    run = loaded(TEXT)
+    (finding,) = run.findings
+    assert "  at: S1" in long_form(finding, run.texts).splitlines()
+    error = loaded(TEXT + "  2: {from: X1.1, to: X1.2, size: 1 mm2, colour: BK, type: TXL}\n")
+    (twice,) = (finding for finding in error.findings if finding.code == "cavity-used-twice")
+    assert twice.at and not any(line.startswith("  at:") for line in long_form(twice, error.texts).splitlines()), "an error is never waived"
+
+
 def test_an_error_is_never_waived():
     text = TEXT + "  2: {from: X1.1, to: S1, size: 1 mm2, colour: BK, type: TXL}\n"
     assert codes(loaded(text, "X1.1", "cavity-used-twice")) == ["cavity-used-twice", "waiver-of-nothing"]
@@ -79,3 +114,73 @@ def test_findings_new_and_gone_are_told_by_what_they_lie_at():
     assert [finding.code for finding in compare(old, mended).follows.findings_gone] == ["splice-of-one"]
     assert [finding.code for finding in compare(mended, old).follows.findings_new] == ["splice-of-one"]
     assert compare(old, loaded(TEXT.replace("splices:", "splices:  # looked at"))).follows.findings_new == ()
+
+
+LOADED = """\
+devices:
+  G1: {terminals: ["+", "-"], between: [G1.+, G1.-], battery: {}}
+  M3: {title: fuel pump, terminals: [1, 2], between: [M3.1, M3.2], motor: 14 A at 12 V}
+fuses:
+  F1: {rating: 20 A, type: blade}
+wires:
+  1: {from: G1.+, to: F1.1, size: 0.5 mm2, colour: RD, type: TXL, length: 100 mm}
+  2: {from: F1.2, to: M3.1, size: 4 mm2, colour: GN, type: TXL, length: 1 m}
+  3: {from: M3.2, to: G1.-, size: 10 mm2, colour: BK, type: TXL, length: 2 m}
+"""
+BORNE = ("wire 1", "wire-over-ampacity")
+
+
+def test_what_is_waived_now_is_not_gone():
+    open_, waived = loaded(LOADED), loaded(LOADED, *BORNE)
+    follows = compare(open_, waived).follows
+    assert (follows.findings_new, follows.findings_gone) == ((), ())
+    (one,) = follows.findings_waived
+    assert (one.now.code, one.now.severity, one.waiver.reason) == ("wire-over-ampacity", Severity.HAZARD, "the rest is not taped open yet")
+    back = compare(waived, open_).follows
+    assert [finding.code for finding in back.findings_new] == ["wire-over-ampacity"] and back.findings_waived == back.findings_gone == ()
+    told = list(as_text(compare(open_, waived), "old.yaml", "new.yaml", "mm"))
+    assert "findings that are waived now, and still there" in told and "findings that are gone" not in told
+
+
+@pytest.mark.parametrize("amps, told", [("14.5", False), ("16", True), ("12", False)])     # by a tenth at least, and away from what the wire allows
+def test_what_is_waived_in_both_and_worse_now_is_told(amps, told):
+    worse = loaded(LOADED.replace("14 A at", f"{amps} A at"), *BORNE)
+    comparison = compare(loaded(LOADED, *BORNE), worse)
+    follows = comparison.follows
+    assert follows.findings_waived == ()
+    assert [(one.was.value, one.now.limit) for one in follows.waived_worse] == ([("14.2 A", "11.0 A")] if told else [])
+    assert ("waived findings that are worse now" in as_text(comparison, "old.yaml", "new.yaml", "mm")) is told
+
+
+def test_a_waived_finding_of_a_higher_severity_is_worse():
+    mild, bad = ("  1: {from: G1.+, to: F1.1, size: 2.5 mm2, colour: RD, type: TXL, length: %d mm}" % mm for mm in (600, 1600))
+    wire = next(line for line in LOADED.splitlines() if line.startswith("  1:"))
+    old, new = (loaded(LOADED.replace(wire, one), "wire 1", "feed-without-fuse") for one in (mild, bad))
+    (one,) = compare(old, new).follows.waived_worse
+    assert worse_in_words(one) == "was advice, now hazard"
+    assert compare(new, old).follows.waived_worse == ()
+
+
+def test_the_last_line_of_a_check_says_how_many_hazards_are_waived(tmp_path):
+    def printed(text: str, *options: str) -> list[str]:
+        (tmp_path / "heron.yaml").write_text(text, encoding="utf-8")
+        return CliRunner().invoke(harnessdoc, ["check", str(tmp_path / "heron.yaml"), *options]).stdout.splitlines()
+
+    assert printed(LOADED + WAIVER.format(at="wire 1", code="wire-over-ampacity"))[-1] == "1 hazard is waived: wire-over-ampacity at wire 1"
+    assert "waived" not in "".join(printed(LOADED)) and printed(LOADED + WAIVER.format(at="wire 1", code="wire-over-ampacity"), "--quiet") == []
+    assert not any("hazard" in line for line in printed(TEXT + WAIVER.format(at="S1", code="splice-of-one"))), "what is waived there is no hazard"
+
+
+def test_the_waiver_that_names_what_a_finding_lies_at_first_is_its_reason():
+    finding = Finding("a-b", Severity.ADVICE, "words", Place("heron.yaml", 1, 1), "", at=("S1", "S2"))
+    second, first = (Waiver(at, "a-b", f"because of {at}", "2026-01-31", None) for at in ("S2", "S1"))
+    (waived,) = apply_waivers([finding], [second, first])[1]
+    assert waived.waiver is first
+
+
+def test_a_narrow_waiver_speaks_of_its_own_thing_alone():
+    finding = Finding("a-b", Severity.ADVICE, "words", Place("heron.yaml", 1, 1), "", at=("S1", "S2"))
+    second = Waiver("S2", "a-b", "as found", "2026-01-31", None)
+    assert apply_waivers([finding], [second])[1]
+    left, waived, unused = apply_waivers([finding], [second], lambda waiver: True)
+    assert (left, waived, unused) == ([finding], [], [second])

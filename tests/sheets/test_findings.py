@@ -8,6 +8,8 @@ from types import SimpleNamespace
 import pytest
 from sheets.checks import assert_tidy, row_of, texts
 from sheets.contexts import context_of, ref_of
+from sheets.marked_contexts import since_context
+from sheets.revision_reader import struck
 
 from harnessdoc.findings import Finding, Place, Severity
 from harnessdoc.rules.lack import Unasked
@@ -104,10 +106,39 @@ def test_what_is_accepted_and_what_was_not_asked(paper: str) -> None:
     for page in pages:
         assert_tidy(page)
     said = " ".join(text for page in pages for text in texts(page))
-    assert "Nothing found." in said and "hexagon" not in said
+    assert "Nothing found but what is accepted below." in said and "hexagon" not in said
     accepted, not_asked = said.index("Accepted, with a reason"), said.index("Not asked, as the description does not say it")
-    assert accepted < said.index("b-fire") < said.index("as its maker built it") < said.index("2026-10-20") < not_asked < said.index("x-rule")
+    assert accepted < said.index("hazard") < said.index("b-fire") < said.index("as its maker built it") < said.index("2026-10-20") < not_asked < said.index("x-rule")
     assert "GE2" in said and "F6 and 2 more" in said and "F7" not in said and "`clips: 200 mm`" in said
+
+
+BORNE = """
+    title: t
+    splices:
+      S1: {}
+    connectors:
+      X1: {face: [[1, 2]], view: mating face}
+    wires:
+      7: {from: X1.1, to: S1, size: 1 mm2, colour: RD, type: PVC 85 C}
+"""
+WAIVER = """
+    waivers:
+      - {at: S1, code: splice-of-one, reason: the rest is not taped open yet, date: 2026-11-02}
+"""
+
+
+@pytest.mark.parametrize("paper", ["a4", "a5", "letter"])
+def test_what_is_waived_now_is_not_struck_as_gone_but_stands_among_what_is_accepted(paper: str) -> None:
+    def struck_in(old: str, new: str) -> list[str]:
+        context = since_context(old, new, paper=paper)
+        pages = draw_findings(context, ref_of(context, SheetKind.FINDINGS))
+        for page in pages:
+            assert_tidy(page)
+        return [text for page in pages for text in struck(page)]
+
+    assert "splice-of-one" not in struck_in(BORNE, BORNE + WAIVER)
+    assert "splice-of-one" in struck_in(BORNE, BORNE.replace("      7:", "      8: {from: X1.2, to: S1, size: 1 mm2, colour: RD, type: PVC 85 C}\n      7:")), "a fault that is mended is gone"
+    assert "splice-of-one" in struck_in(BORNE + WAIVER, BORNE), "of what is accepted no longer the old row goes"
 
 
 def test_a_page_goes_on_under_its_heads_and_its_heading() -> None:

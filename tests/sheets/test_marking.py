@@ -23,6 +23,7 @@ from harnessdoc.sheets.check import draw_check
 from harnessdoc.sheets.context import Context, SheetKind, SheetRef
 from harnessdoc.sheets.cover import draw_cover
 from harnessdoc.sheets.cut_list import draw_cut_list
+from harnessdoc.sheets.electrical import draw_electrical
 from harnessdoc.sheets.findings import draw_findings
 from harnessdoc.sheets.fuses import draw_fuses
 from harnessdoc.sheets.grounds import draw_grounds
@@ -397,6 +398,37 @@ def test_findings(paper: str) -> None:
     settled = replace(context, findings=())
     assert "Nothing found." in [text.text for page in draw_findings(settled, ref_of(settled, SheetKind.FINDINGS)) for text in texts_of(page)]
     assert all(page.width_mm > page.height_mm for page in draw_findings(settled, ref_of(settled, SheetKind.FINDINGS))), "with rows that are gone it lies across"
+
+
+FUSED = """
+    title: Pump feed
+    devices:
+      G1: {terminals: ["+", "-"], between: [G1.+, G1.-], battery: {}}
+      M3: {title: fuel pump, terminals: [1, 2], between: [M3.1, M3.2], motor: 14 A at 12 V}
+    fuses:
+      F1: {rating: 20 A, type: blade}
+    wires:
+      1: {from: G1.+, to: F1.1, size: 0.5 mm2, colour: RD, type: TXL, length: 100 mm, circuit: pump}
+      2: {from: F1.2, to: M3.1, size: 2 mm2, colour: GN, type: TXL, length: 1 m, circuit: pump}
+      3: {from: M3.2, to: G1.-, size: 6 mm2, colour: BK, type: TXL, length: 2 m, circuit: pump}
+    circuits:
+      pump: {system: fuel}
+"""
+
+
+@papers
+def test_a_cell_of_one_text_that_becomes_a_list_and_back(paper: str) -> None:
+    """A wire with a verdict of its own, which then is among the wires that hold alike."""
+    pump = SheetRef(9, "electrical-fuel", SheetKind.ELECTRICAL, "fuel", ("pump",))
+    thick = edited(FUSED, ("0.5 mm2", "2 mm2"))
+    for old, new, now, was in ((FUSED, thick, "wires 1 2", "wire 1"), (thick, FUSED, "wire 1", "wires")):
+        context = since_context(old, new, paper=paper)
+        context = replace(context, since=replace(context.since, before=replace(context.since.before, sheets=(*context.since.before.sheets, pump))))
+        pages = draw_electrical(context, pump)
+        for page in pages:
+            assert_tidy(page)
+        assert now in {text.text for page in pages for text in texts_of(page)}
+        assert was in [text for page in pages for text in struck(page)]
 
 
 @papers

@@ -21,7 +21,8 @@ What it says:
 
     one copper is called wiper (wire 1) and washer (wire 2); the name changes at S1, where nothing stands between
 
-The fix: One name from end to end; or, where two vehicles meet, the number of the join, which makes the two names one.
+The fix: One name from end to end; or, where two vehicles meet, the number of the join, which makes the two names one; or,
+where they were never meant to meet, take them apart.
 
 Example that passes:
 
@@ -97,14 +98,16 @@ def _where(harness: Harness, mates: Mapping[str, str], called: Mapping[str, list
 def _finding(harness: Harness, joins: Iterator[str], where: list[tuple[str, ...]], called: Mapping[str, list[str]]) -> Finding:
     """joins: numbers that are free."""
     contacts = [address for spot in where for address in spot]
-    (first, firsts), (second, seconds), *_ = called.items()
     said = " and ".join(f"{circuit} (wire{'s' if len(its) > 1 else ''} {names(its)})" for circuit, its in called.items())
     splices = [address for address in contacts if address in harness.splices]
     at = f"; the name changes at {names(' and '.join(spot) for spot in where)}, where nothing stands between" if where else ", with nothing between"
     most = max(called, key=lambda circuit: len(called[circuit]))
-    number = f", or, where {splices[0]} is a join of two vehicles, write `join: {next(joins)}` there" if splices else ""
+    number = f" (where {splices[0]} is a join of two vehicles, write `join: {next(joins)}` there)" if splices else ""
+    # the odd one is looked for first
+    fewer = min((its for circuit, its in called.items() if circuit != most), key=len)
+    apart = f" at {names(' and '.join(spot) for spot in where)}" if where else ""
     return Finding(
-        CODE, SEVERITY, f"one copper is called {said}{at}", harness.wires[seconds[0]].source.place_of("circuit"),
-        f"call all of it {most}{number}", (Related(harness.wires[firsts[0]].source.place_of("circuit"), f"here it is {first}"),),
+        CODE, SEVERITY, f"one copper is called {said}{at}", harness.wires[fewer[0]].source.place_of("circuit"),
+        f"if they were meant to meet, call all of it {most}{number}; if not, part wire{'s' if len(fewer) > 1 else ''} {names(fewer)} from the others{apart}", (Related(harness.wires[called[most][0]].source.place_of("circuit"), f"here it is {most}"),),
         at=(*(f"circuit {circuit}" for circuit in called), *contacts, *(f"wire {wire}" for its in called.values() for wire in its)),
         value=f"{len(called)} names", limit="1 name", origin="common practice")

@@ -35,7 +35,7 @@ Example that passes:
       3: {from: F1.2, to: H1.1, size: 1 mm2, colour: RD, type: TXL, length: 1 m}
 
 Limits and source: no fuse at all is a hazard, common practice. Up to the first fuse 178 mm are good, 1016 mm in a sheath (ABYC E-11 as
-quoted); more is advice, and the option moves it. A link as short between two batteries is passed over. Where the far end is
+quoted): up to the second it is advice, beyond it a hazard; the option moves the first. A link as short between two batteries is passed over. Where the far end is
 not known nothing is said: a fuse may stand there.
 """
 
@@ -77,9 +77,13 @@ def check(subject: Subject) -> Iterator[Finding]:
     touched = ((id, (*(point for point in _points(subject, id) if point not in plus), *(f"to {load}" for load in one.loads))) for id, one in bare.items())
     for wires in grouped(touched):
         yield _without(subject, [bare[id] for id in wires])
+    before: dict[tuple[str, ...], list[Protection]] = {}
     for protection in subject.judgement.protections:
         if protection.distance_mm is not None and protection.distance_mm > most_mm:
-            yield _too_far(subject, protection, most_mm)
+            wires = tuple(one.wire for one in subject.judgement.unprotected if f"{protection.kind} {protection.part}" in one.leads_to)
+            before.setdefault(wires, []).append(protection)
+    for wires, protections in before.items():
+        yield _too_far(subject, wires, protections, most_mm)
 
 
 def _points(subject: Subject, wire: str) -> tuple[str, str]:
@@ -149,14 +153,30 @@ def _largest_a(allowed_a: float, area_mm2: float) -> float | None:
     return max((rating for rating in standard_ratings(_NEXT_FUSE) if share * rating <= bears * allowed_a and is_customary(rating, area_mm2)), default=None)
 
 
-def _too_far(subject: Subject, protection: Protection, most_mm: float) -> Finding:
-    assert protection.distance_mm is not None
-    part = subject.harness.parts[protection.part]
-    sheathed = factors()["fuse-in-sheath"]
-    wires = [one.wire for one in subject.judgement.unprotected if f"{part.kind} {part.id}" in one.leads_to]    # type: ignore[union-attr]
-    named = f" (wire {', '.join(wires)})" if wires else ""
+def _too_far(subject: Subject, wires: Sequence[str], protections: Sequence[Protection], most_mm: float) -> Finding:
+    """Of the fuses that lie behind the same wires: at the one of these that leaves the source."""
+    from ...operation.words import listed
+    from ...trade.ampacity import Ampacity
+
+    harness, plus = subject.harness, set(subject.ways.plus)
+    ids = [one.part for one in protections]
+    first = next((id for id in wires if set(_points(subject, id)) & plus), wires[0])
+    stated = harness.wires[first]
+    post = next((end for end in (stated.from_, stated.to) if subject.ways.point(end) in plus), "the source")
+    distance_mm, sheathed_mm = max(one.distance_mm or 0.0 for one in protections), factors()["fuse-in-sheath"].value
+    is_far = distance_mm > max(most_mm, sheathed_mm)
     option = subject.value(MOST)
-    return Finding(CODE, Severity.ADVICE, f"{part.kind} {part.id} stands {protection.distance_mm:g} mm of wire from the source{named}: up to there nothing protects it; at most {most_mm:g} mm",
-                   part.source.place(), f"set it nearer, within {most_mm:g} mm of the source; or the wire in a sheath of its own, then up to {sheathed.value:g} mm",
-                   at=(part.id, *(f"wire {id}" for id in wires)), value=f"{protection.distance_mm:g} mm", limit=option.stated,
+    shown = [*ids[:_MOST_NAMED], *([f"{len(ids) - _MOST_NAMED} more"] if len(ids) > _MOST_NAMED else [])]
+    kinds = [one.kind for one in protections]
+    fuses = f"{kinds[0] if len(set(kinds)) == 1 else 'fuse'} {listed(shown)} {'stands' if len(ids) == 1 else 'stand up to'}"
+    judged = subject.judgement.wires[first].allowed     # type: ignore[union-attr]
+    bears = f" (it may carry {judged.current_a:.4g} A)" if isinstance(judged, Ampacity) else ""
+    sheath = f"; or the wire in a sheath of its own, then up to {sheathed_mm:g} mm" if not is_far else ""
+    limit = f"{option.stated}, {sheathed_mm:g} mm in a sheath" if is_far and sheathed_mm > most_mm else option.stated
+    return Finding(CODE, SEVERITY if is_far else Severity.ADVICE,
+                   f"{fuses} {distance_mm:g} mm of wire from the source (wire {listed(wires)}): up to there nothing protects it; at most {limit}", stated.source.place(),
+                   f"a fuse that wire {first} bears{bears} at the source, no more than {most_mm:g} mm from {post}"
+                   f"{f'; or {ids[0]} itself set there' if len(ids) == 1 else ''}{sheath}",
+                   tuple(Related(harness.parts[id].source.place(), f"{id} stands here") for id in ids[:_MOST_NAMED]),
+                   at=(*(f"wire {id}" for id in (first, *(id for id in wires if id != first))), *ids), value=f"{distance_mm:g} mm", limit=limit,
                    origin=MOST.origin if option.stated == MOST.default else "stated")

@@ -40,16 +40,18 @@ Example that passes:
 
 Limits and source: common practice. Nothing is said where the way ends at something that is not
 described: a far end not known or left open, a half of an in-line connector without the other, a pin of a device of
-which nothing is said, a circuit that pulses; nor of spare relays and of loads without any wire. A metal without its
+which nothing is said, an input that its device pulls up where no `pull-up:` says how, a circuit that pulses; nor of spare relays and of loads without any wire. A metal without its
 strap is told by `strap-missing`, a device whose supply or ground pins are open by `supply-pin-open` and `ground-pin-open`.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from ...findings import Finding, Related, Severity
+from ..lack import Lack
 from ..open_pins import open_grounds, open_supplies
 
 if TYPE_CHECKING:
@@ -61,13 +63,17 @@ SEVERITY = Severity.MALFUNCTION
 ASKS = "solved"
 MODES = ()
 _MOST_NAMED = 5
+_TO_SUPPLY = "4.7 kohm to supply"
+_EXAMPLES = {"input-resistive": "2.2 kohm to 5 V", "input-hall": "4.7 kohm to 5 V"}
+"""What is written at such an input, for example."""
 
 
-def check(subject: Subject) -> Iterator[Finding]:
+def check(subject: Subject) -> Iterator[Finding | Lack]:
     if subject.operation is None:
         return
     from ...judgement.floating import open_loops
     from ...operation.catalogue import load_element
+    from ...operation.unsaid import unsaid_pull_ups
     from ...operation.words import listed
 
     harness, catalogue = subject.harness, subject.operation.wiring.catalogue
@@ -75,7 +81,14 @@ def check(subject: Subject) -> Iterator[Finding]:
     grounds = {id for found in open_grounds(subject) for id in found.devices}
     # a coil with an output to ground on its one side and ground on the other: `output-on-wrong-side` tells it
     on_the_wrong_side = {address for join in subject.joins.get(8, ()) for address in (join.a.contact.address, join.b.contact.address, *join.others)}
+    unsaid = {pin.address: pin for pin in unsaid_pull_ups(subject.operation)}
     for loop in open_loops(subject.operation):
+        if loop.lacks_feed and (pulled := [address for address in loop.ends if address in unsaid]):
+            # an input that its device pulls up feeds what hangs on it
+            yield from (Lack(CODE, address, f"`pull-up: {_EXAMPLES.get(unsaid[address].signal, _TO_SUPPLY)}` to each input that its device pulls up") for address in pulled)
+            if not loop.lacks_return:
+                continue
+            loop = replace(loop, lacks_feed=False)
         # what supply and ground pins of devices lack is told of them
         loads = [load for load in loop.loads if not (loop.lacks_feed and {load.a, load.b} & supplies or loop.lacks_return and load.owner in grounds)]
         relays = [id for id in loop.relays if not any(f"{id}.{name}" in on_the_wrong_side for name in ("85", "86"))]

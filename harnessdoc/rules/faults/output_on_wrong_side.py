@@ -29,7 +29,7 @@ What it says:
     X1.1 (fan, output-fan) and X3.1 (fan plus, fan) are joined by wire 1: ground on both sides: the load never
     gets a supply
 
-The fix: A relay between: of an output to ground 86 to the switched supply, 85 to the output, 30 to a fused supply, 87 to the load; of an output to the supply 86 to the output, 85 to ground, 30 to ground, 87 to the load.
+The fix: A relay between: of an output to ground 86 to the switched supply, 85 to the output, 30 to a fused supply, 87 to the load; of an output to the supply 86 to the output, 85 to ground, 30 to ground, 87 to the load. A relay of which the coil itself lies on the wrong side needs no second one: lead its other side to the other pole.
 
 Example that passes:
 
@@ -64,16 +64,34 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from ...findings import Finding, Severity
-from ..join_findings import findings_of_joins
+from ...model.ids import names
+from ..join_findings import findings_of_joins, way_out
 
 if TYPE_CHECKING:
+    from ..joined import Join
     from ..subject import Subject
 
 CODE = "output-on-wrong-side"
 SEVERITY = Severity.DAMAGE
 ASKS = "copper"
 MODES = (8,)
+_OTHER_SIDE = {"85": "86", "86": "85"}
 
 
 def check(subject: Subject) -> Iterator[Finding]:
-    yield from findings_of_joins(subject, CODE, MODES, SEVERITY)
+    yield from findings_of_joins(subject, CODE, MODES, SEVERITY, do=_do)
+
+
+def _do(subject: Subject, join: Join) -> str:
+    """What the table says; where the load is the coil of a relay there is no need of another: its other side is at the wrong pole."""
+    harness = subject.harness
+    for pin in (join.a, join.b):
+        relay = harness.parts.get(pin.contact.owner)
+        if relay is None or relay.kind != "relay" or pin.contact.name not in _OTHER_SIDE or not join.row.part.startswith("relay "):
+            continue
+        other = f"{relay.id}.{_OTHER_SIDE[pin.contact.name]}"
+        wires = names(f"wire {wire}" for wire in harness.wires_at.get(other, ()))
+        if join.row.where == "load to ground":
+            return f"{relay.id} is a relay already, its coil only needs the supply on its other side: lead {other}{f' ({wires})' if wires else ''} to a switched supply through a small fuse, not to ground"
+        return f"{relay.id} is a relay already, its coil only needs ground on its other side: lead {other}{f' ({wires})' if wires else ''} to ground, not to a supply"
+    return way_out(join)

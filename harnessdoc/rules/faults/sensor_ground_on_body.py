@@ -44,20 +44,40 @@ Limits and source: worked out: 0.1 V of a 5 V ratio sensor is 2 % of its span. T
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from ...findings import Finding, Severity
-from ..join_findings import findings_of_joins
+from ..join_findings import between, findings_of_joins, way_out
 
 if TYPE_CHECKING:
+    from ..joined import Join
     from ..subject import Subject
 
 CODE = "sensor-ground-on-body"
 SEVERITY = Severity.MALFUNCTION
 ASKS = "copper"
 MODES = (23,)
+_OTHER_GROUNDS = ("ground-power", "ground-signal", "ground-case", "ground-battery")
 
 
 def check(subject: Subject) -> Iterator[Finding]:
-    yield from findings_of_joins(subject, CODE, MODES, SEVERITY)
+    yield from findings_of_joins(subject, CODE, MODES, SEVERITY, do=_do, wrong=_tie)
+
+
+def _tie(subject: Subject, wires: Sequence[str]) -> str:
+    """The first wire on the way that ends at the body, or at another ground than that of sensors; the last where none does."""
+    return next((wire for wire in wires if _ground_at(subject, wire)), wires[-1])
+
+
+def _ground_at(subject: Subject, wire: str) -> str:
+    """The end of a wire that is a ground, or a pin that says so; "" where neither is."""
+    harness = subject.harness
+    stated = harness.wires[wire]
+    return next((end for end in (stated.to, stated.from_) if end in harness.grounds or end in harness.contacts and harness.contacts[end].signal in _OTHER_GROUNDS), "")
+
+
+def _do(subject: Subject, join: Join) -> str:
+    wires, _ = between(subject, join)
+    tie = _tie(subject, wires) if wires else ""
+    return f"{f'take wire {tie} off {ground}: ' if tie and (ground := _ground_at(subject, tie)) else ''}{way_out(join)}"

@@ -42,7 +42,8 @@ Example that passes:
 Limits and source: FAA AC 43.13-1B table 11-6 for equipment, a lamp maker's service page for
 lamps, starter and alternator, technicians' 0.1 V for a ground; each message names its own. Up to
 twice the limit, and over a ground, it is advice (design choice). Not judged: what a control unit feeds,
-what is in series with another load, diodes and resistors put in on purpose. A bad crimp is not seen.
+what is in series with another load, diodes and resistors put in on purpose. A bad crimp is not seen. No wire is asked for that is
+thicker than its terminals take, 6 mm² where nothing is said of them (design choice).
 """
 
 from __future__ import annotations
@@ -98,7 +99,7 @@ def _is_unknown(operation: Operation, wire: str) -> bool:
 
 def _told(operation: Operation, failing: list[tuple[Drop, Verdict]]) -> Finding:
     """What fails by one thing, the worst of it in full."""
-    from ...judgement.thicker import sizes_in_words, sizes_that_lose
+    from ...judgement.thicker import MOST_CRIMPED_MM2, sizes_in_words, sizes_that_lose
     from ...operation.words import listed, volts_with_unit
     from ..named import name_of
 
@@ -119,7 +120,7 @@ def _told(operation: Operation, failing: list[tuple[Drop, Verdict]]) -> Finding:
         holds = holds and bool(sizes)
         wanted.update({wire: size for wire, size in sizes.items() if wire not in wanted or size.area_mm2 > wanted[wire].area_mm2})
     do = f"{sizes_in_words(operation, wanted)}: then {'each of them holds' if others else 'it holds'}" if holds else \
-        f"thicker wire alone does not do: a shorter way, or a relay near {drop.load} with a feed of its own; measure over {worst.words} first"
+        f"no wire that the terminals take does it ({MOST_CRIMPED_MM2:g} mm² where they say nothing): a shorter way, or a relay near {drop.load} with a feed of its own; measure over {worst.words} first"
     entry = operation.wiring.catalogue[worst.element]
     wire = operation.wiring.harness.wires.get(entry.wire)
     place = wire.source.place_of("size") if wire else entry.source.place()

@@ -128,10 +128,26 @@ def test_too_small_a_fuse_is_made_the_next_that_carries_it():
     assert finding.do.startswith("a fuse of 15 A:")
 
 
-@pytest.mark.parametrize("mm, told", [(178, False), (179, True)])
-def test_the_first_fuse_stands_within_seven_inches(mm, told):
-    findings = found(described(near_mm=mm), "feed-without-fuse")
-    assert [(finding.severity, finding.at) for finding in findings] == ([(Severity.ADVICE, ("F1", "wire 1"))] if told else [])
+@pytest.mark.parametrize("mm, severity", [(178, None), (179, Severity.ADVICE), (1016, Severity.ADVICE), (1017, Severity.HAZARD)])
+def test_the_first_fuse_stands_within_seven_inches_and_in_a_sheath_within_forty(mm, severity):
+    """ABYC E-11 as quoted: 7 in from the source, 40 in where the wire is sheathed."""
+    text = described(near_mm=mm)
+    findings = found(text, "feed-without-fuse")
+    assert [(finding.severity, finding.at) for finding in findings] == ([(severity, ("wire 1", "F1"))] if severity is not None else [])
+    for finding in findings:
+        assert text.splitlines()[finding.place.line - 1].startswith("  1: {from: G1.+, to: F1.1"), "the wire that nothing protects"
+        assert [related.words for related in finding.related] == ["F1 stands here"]
+        assert finding.do.startswith("a fuse that wire 1 bears (it may carry ") and "at the source, no more than 178 mm from G1.+; or F1 itself set there" in finding.do
+        assert ("in a sheath of its own, then up to 1016 mm" in finding.do) is (severity is Severity.ADVICE)
+
+
+def test_fuses_behind_one_feed_are_one_finding():
+    box = "boxes:\n  B1: {lid: [[F1, F2]], bars: {30: [F1.1, F2.1]}}\n"
+    wires = "  4: {from: F2.2, to: H1.1, size: 1 mm2, colour: RD, type: TXL, length: 300 mm}\n"
+    text = described(near_mm=1200, wires=wires, more=box).replace("to: F1.1", "to: B1.30").replace("fuses:\n", "fuses:\n  F2: {rating: 5 A, type: blade, box: B1}\n").replace("  F1: {", "  F1: {box: B1, ")
+    (finding,) = found(text, "feed-without-fuse")
+    assert finding.at == ("wire 1", "F2", "F1") and finding.message.startswith("fuse F2 and F1 stand up to 1200 mm of wire from the source (wire 1)")
+    assert "itself set there" not in finding.do
 
 
 def test_the_option_moves_it():

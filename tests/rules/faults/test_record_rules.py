@@ -120,7 +120,7 @@ def test_mated_cavities_are_copper_and_differing_ones_are_told_elsewhere():
     text = between("", "X3.1", "X4.1").replace("  X2: {}\n", "  X2: {}\n  X3: {half: plug, mates: X4, face: [[1, 2]], view: mating face}\n  X4: {half: socket, face: [[2, 1]], view: mating face}\n")
     (finding,) = findings_in(text, CHANGES)
     assert finding.message == "one copper is called wiper (wire 1) and washer (wire 2); the name changes at X3.1 and X4.1, where nothing stands between"
-    assert finding.do == "call all of it wiper"
+    assert finding.do == "if they were meant to meet, call all of it wiper; if not, part wire 2 from the others at X3.1 and X4.1"
     assert finding.at == ("circuit wiper", "circuit washer", "X3.1", "X4.1", "wire 1", "wire 2")
     more = text + "  3: {from: X1.2, to: X3.2, size: 1 mm2, colour: GN, type: TXL, circuit: washer}\n  4: {from: X4.2, to: X2.2, size: 1 mm2, colour: GN, type: TXL, circuit: wiper}\n"
     assert findings_in(more, CHANGES) == [] and len(findings_in(more, "mated-cavities-differ")) == 1
@@ -128,7 +128,14 @@ def test_mated_cavities_are_copper_and_differing_ones_are_told_elsewhere():
 
 def test_the_name_that_most_wires_have_and_a_number_are_proposed():
     (finding,) = found(CHANGES, ("wires:", "wires:\n  3: {from: S1, to: X2.2, size: 1 mm2, colour: BU, type: TXL, circuit: washer}"), ("X2: {face: [[1]]", "X2: {face: [[1..2]]"))
-    assert finding.do == "call all of it washer, or, where S1 is a join of two vehicles, write `join: J1` there"
+    assert finding.do == "if they were meant to meet, call all of it washer (where S1 is a join of two vehicles, write `join: J1` there); if not, part wire 1 from the others at S1"
+    assert [related.words for related in finding.related] == ["here it is washer"]
+
+
+def test_the_mark_stands_at_the_name_that_fewer_wires_have():
+    loaded = edited(CHANGES, ("  2: {", "  3: {from: S1, to: X2.2, size: 1 mm2, colour: BU, type: TXL, circuit: washer}\n  2: {"), ("X2: {face: [[1]]", "X2: {face: [[1..2]]"))
+    (finding,) = (finding for finding in loaded.findings if finding.code == CHANGES)
+    assert "circuit: wiper}" in loaded.texts["heron.yaml"].line(finding.place.line)
 
 
 def test_a_wire_without_a_name_among_named_ones_is_asked_for():

@@ -90,6 +90,25 @@ def test_an_output_to_the_supply(wires, found):
     assert codes(run("X1.1 output-high", wires, more)) == found
 
 
+@pytest.mark.parametrize(("output", "wires", "do"), [
+    ("output-low", "X1.1-K1.86 K1.85-GB1", "K1 is a relay already, its coil only needs the supply on its other side: lead K1.85 (wire 2) to a switched supply through a small fuse, not to ground"),
+    ("output-high", "X1.1-K1.85 K1.86-F1.2", "K1 is a relay already, its coil only needs ground on its other side: lead K1.86 (wire 2) to ground, not to a supply"),
+])
+def test_a_coil_on_the_wrong_side_needs_no_second_relay(output, wires, do):
+    loaded = run(f"X1.1 {output}", wires, "relays:\n  K1: {suppression: resistor}\nfuses:\n  F1: {rating: 5 A}\ngrounds:\n  GB1: {metal: body}\n")
+    assert [finding.do for finding in loaded.findings if finding.code == "output-on-wrong-side"] == [do]
+    mended = wires.replace("K1.85-GB1", "K1.85-F1.2") if output == "output-low" else wires.replace("K1.86-F1.2", "K1.86-GB1")
+    assert codes(run(f"X1.1 {output}", mended, "relays:\n  K1: {suppression: resistor}\nfuses:\n  F1: {rating: 5 A}\ngrounds:\n  GB1: {metal: body}\n")) == []
+
+
+def test_the_mark_of_a_second_tie_to_ground_stands_at_the_wire_that_ties():
+    """Of four wires from the sensor ground to the power ground the third leads to the stud; the last is as it should be."""
+    loaded = run("X1.1 ground-sensor; X1.2 ground-power; X2.1 ground-sensor", "X1.1-S1 X2.1-S1 S1-GB1 X1.2-GB1", "splices:\n  S1: {}\ngrounds:\n  GB1: {metal: body}\n")
+    (finding,) = [finding for finding in loaded.findings if finding.code == "sensor-ground-on-body"]
+    assert loaded.texts["heron.yaml"].line(finding.place.line).startswith("  3: {from: S1, to: GB1")
+    assert finding.at[0] == "wire 3" and finding.do == "take wire 3 off GB1: the sensor ground to its own control unit only"
+
+
 def test_a_half_of_an_in_line_connector_that_repeats_a_signal_is_no_second_driver():
     halves = ("connectors:\n  X1: {face: [[1..2]], view: mating face}\n  X8: {half: socket, face: [[1..2]], view: mating face, mates: X9}\n"
               "  X9: {half: plug, face: [[2, 1]], view: mating face}\ndevices:\n  U1: {connectors: [X1]}\ncavities:\n  X1.1: {signal: output-high}\n  X8.1: {signal: output-high}\n"
