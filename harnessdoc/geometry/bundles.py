@@ -16,7 +16,6 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from math import hypot
 
-from ..findings import Finding, Place, Severity
 from ..model.harness import Harness
 from ..trade.bundles import random_lay_factor
 from ..trade.conductors import od_mm
@@ -45,12 +44,16 @@ class Stretch:
 
 @dataclass(frozen=True, slots=True)
 class Bulge:
-    """The bundle where splices sit; ``at_end``: at an end of the segment. diameter_mm None: a splice there has no known size."""
+    """The bundle where splices sit; ``at_end``: at an end of the segment. diameter_mm None: a splice there has no known size.
+
+    passing: the wires beside the splices
+    """
 
     splices: tuple[str, ...]
     offset_mm: float | None
     at_end: bool
     diameter_mm: float | None
+    passing: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,8 +99,8 @@ def wire_diameters(harness: Harness) -> dict[str, float | None]:
 
 
 def compute_bundles(harness: Harness, places: Places, routes: Mapping[str, Route], diameters: Mapping[str, float | None],
-                    stations: Mapping[str, StationOf]) -> tuple[dict[str, Bundle], list[Finding]]:
-    """Segment -> Bundle, and a finding for each grommet that is too small."""
+                    stations: Mapping[str, StationOf]) -> dict[str, Bundle]:
+    """Segment -> Bundle."""
     inside: list[list[str]] = [[] for _ in places.graph.forward]
     for wire, route in routes.items():
         for step in route.steps:
@@ -107,7 +110,6 @@ def compute_bundles(harness: Harness, places: Places, routes: Mapping[str, Route
     for segment, bulge in _bulges(places, inside, stations, sizes):
         bulges.setdefault(segment, []).append(bulge)
     bundles: dict[str, Bundle] = {}
-    findings: list[Finding] = []
     for segment in harness.segments.values():
         stretches = []
         for piece in places.graph.pieces_of[segment.id]:
@@ -116,11 +118,13 @@ def compute_bundles(harness: Harness, places: Places, routes: Mapping[str, Route
             stretches.append(Stretch(step.from_mm, step.to_mm, tuple(inside[piece]), diameter, unknown))
         thickest = max(stretches, key=lambda stretch: stretch.diameter_mm or 0.0)
         wires = tuple(dict.fromkeys(wire for stretch in stretches for wire in stretch.wires))
-        bundle = Bundle(segment.id, wires, thickest.diameter_mm, thickest.unknown, tuple(stretches), tuple(bulges.get(segment.id, ())))
-        bundles[segment.id] = bundle
-        if segment.grommet_mm is not None and (bundle.widest_mm or 0.0) > segment.grommet_mm:
-            findings.append(_over_grommet(segment.source.place_of("grommet"), bundle, segment.grommet_mm))
-    return bundles, findings
+        bundles[segment.id] = Bundle(segment.id, wires, thickest.diameter_mm, thickest.unknown, tuple(stretches), tuple(bulges.get(segment.id, ())))
+    return bundles
+
+
+def splice_diameter_mm(station: StationOf) -> float | None:
+    """Of a splice in its heat-shrink; None where a side of it is unknown."""
+    return None if station.largest_mm is None else station.largest_mm + 2 * SHRINK_WALL_MM
 
 
 class Sizes:
@@ -135,9 +139,13 @@ class Sizes:
         """The diameter of each wire, of each cable once."""
         if not self._cables:
             return [self._diameters[wire] for wire in wires]
+        return [diameter for _, _, diameter in self.named(wires)]
+
+    def named(self, wires: Iterable[str]) -> list[tuple[str, str, float | None]]:
+        """The same with what each is: ("wire" or "cable", its id, diameter)."""
         wires = tuple(wires)
         cables = dict.fromkeys(self._cables[wire] for wire in wires if wire in self._cables)
-        return [self._diameters[wire] for wire in wires if wire not in self._cables] + [self._jackets[cable] for cable in cables]
+        return [*(("wire", wire, self._diameters[wire]) for wire in wires if wire not in self._cables), *(("cable", cable, self._jackets[cable]) for cable in cables)]
 
     def measure(self, wires: Iterable[str]) -> tuple[float | None, int]:
         """Diameter of the known ones together (None for none), and how many are unknown."""
@@ -159,23 +167,8 @@ def _bulges(places: Places, inside: Sequence[Sequence[str]], stations: Mapping[s
         pieces = [piece for piece, _ in graph.near[node] if graph.forward[piece].segment == segment]
         members = {member.wire for splice in splices for member in stations[splice].members}
         passing = dict.fromkeys(wire for piece in pieces for wire in inside[piece] if wire not in members)
-        thick = [stations[splice].largest_mm for splice in splices]
-        known = [diameter for diameter in sizes.single(passing) if diameter is not None]
-        known += [diameter + 2 * SHRINK_WALL_MM for diameter in thick if diameter is not None]
+        thick = [splice_diameter_mm(stations[splice]) for splice in splices]
+        known = [diameter for diameter in (*sizes.single(passing), *thick) if diameter is not None]
         first = graph.step(pieces[0], node)
         at_end = splices[0] not in places.on_segment
-        yield segment, Bulge(tuple(splices), first.from_mm, at_end, None if None in thick else bundle_diameter_mm(known))
-
-
-def _over_grommet(place: Place, bundle: Bundle, bore_mm: float) -> Finding:
-    thick = bundle.diameter_mm or 0.0
-    words = f"{thick:.1f} mm thick"
-    splices: tuple[str, ...] = ()
-    if thick <= bore_mm:
-        bulge = max((b for b in bundle.at_splices if b.diameter_mm is not None), key=lambda b: b.diameter_mm)
-        splices = bulge.splices
-        words = f"{bulge.diameter_mm:.1f} mm thick at splice {', '.join(splices)}"
-    return Finding("bundle-over-grommet", Severity.MALFUNCTION,
-                   f"the bundle in segment {bundle.segment} is {words}, but the bore of its grommet is {bore_mm:g} mm",
-                   place, "take a larger grommet, or move wires or the splice to another segment",
-                   at=(f"segment {bundle.segment}", *splices), value=f"{bundle.widest_mm:.1f} mm", limit=f"{bore_mm:g} mm", origin="as stated")
+        yield segment, Bulge(tuple(splices), first.from_mm, at_end, None if None in thick else bundle_diameter_mm(known), tuple(passing))

@@ -11,7 +11,7 @@ Strip lengths (common practice; the butt splice read in a source): 5 mm for a te
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from math import fsum, inf
 
@@ -19,7 +19,7 @@ from ..model.harness import OPEN, UNKNOWN, Harness, Kind, Wire
 from ..model.build_wires import DEFAULT_CONVENTION
 from ..trade.colours import print_colour
 from ..trade.sizes import print_size
-from .labels import colour_text, label_text
+from .labels import Numbers, colour_text, label_text
 from .measure import Geometry
 
 _MOST_STRIP_MM2 = 2.5
@@ -100,6 +100,10 @@ class SpoolTotal:
     without_length: int
 
 
+IsThere = Callable[[str], bool]
+"""Whether a thing, by its id or address, is at hand already."""
+
+
 @dataclass(frozen=True, slots=True)
 class CutList:
     """``zero_length``: wires left out because they are links inside a box."""
@@ -110,16 +114,25 @@ class CutList:
     zero_length: tuple[str, ...]
 
 
-def cut_list(harness: Harness, geometry: Geometry, convention: str | None = None) -> CutList:
-    """The cut list; ``convention``: how colours are printed, None as stated."""
-    loose = [wire for wire in harness.wires.values() if wire.cable is None and not geometry.lengths[wire.id].zero]
-    rows = {wire.id: _row(harness, geometry, wire, convention) for wire in loose}
+def nothing(name: str) -> bool:
+    """Of a harness that is to be made nothing is at hand."""
+    return False
+
+
+def cut_list(harness: Harness, geometry: Geometry, convention: str | None = None, numbers: Numbers | None = None, is_there: IsThere = nothing) -> CutList:
+    """The cut list.
+
+    convention: how colours are printed, None as stated; numbers: of joins, for the labels (see `labels.label_list`);
+    is_there: whether a wire or cable is at hand already, and not to be cut
+    """
+    loose = [wire for wire in harness.wires.values() if wire.cable is None and not geometry.lengths[wire.id].zero and not is_there(wire.id)]
+    rows = {wire.id: _row(harness, geometry, wire, convention, numbers) for wire in loose}
     by_spool: dict[Spool, list[CutRow]] = {}
     for wire in sorted(loose, key=lambda wire: _spool_order(wire, rows[wire.id].spool)):
         by_spool.setdefault(rows[wire.id].spool, []).append(rows[wire.id])
     return CutList(
         tuple(_spools(harness, by_spool, rows)),
-        tuple(_cable(harness, geometry, name, convention) for name in harness.cables),
+        tuple(_cable(harness, geometry, name, convention, numbers) for name in harness.cables if not is_there(name)),
         tuple(_total(spool, members) for spool, members in by_spool.items()),
         tuple(wire for wire, length in geometry.lengths.items() if length.zero),
     )
@@ -169,26 +182,26 @@ def _total(spool: Spool, members: list[CutRow]) -> SpoolTotal:
     return SpoolTotal(spool, len(members), metres(cut), cut.count(None))
 
 
-def _cable(harness: Harness, geometry: Geometry, name: str, convention: str | None) -> CutCable:
+def _cable(harness: Harness, geometry: Geometry, name: str, convention: str | None, numbers: Numbers | None) -> CutCable:
     cable, length = harness.cables[name], geometry.cables[name]
     colour = print_colour(cable.colour, convention or harness.convention or DEFAULT_CONVENTION) if cable.colour else ""
-    rows = tuple(_row(harness, geometry, harness.wires[core], convention) for core in cable.wires)
+    rows = tuple(_row(harness, geometry, harness.wires[core], convention, numbers) for core in cable.wires)
     return CutCable(name, cable.part, cable.shield or "", colour, length.cut_mm, length.finished_mm, length.difference_mm, rows)
 
 
-def _row(harness: Harness, geometry: Geometry, wire: Wire, convention: str | None) -> CutRow:
+def _row(harness: Harness, geometry: Geometry, wire: Wire, convention: str | None, numbers: Numbers | None) -> CutRow:
     length = geometry.lengths[wire.id]
     pair = harness.pairs.get(wire.pair) if wire.pair else None
     return CutRow(
         wire.id, wire.circuit, spool_of(wire, convention), length.cut_mm, length.finished_mm, length.difference_mm,
-        _end(harness, wire, wire.from_, wire.to, convention), _end(harness, wire, wire.to, wire.from_, convention),
+        _end(harness, wire, wire.from_, wire.to, convention, numbers), _end(harness, wire, wire.to, wire.from_, convention, numbers),
         wire.pair or "", pair.lay_mm if pair else None, wire.cable or "", wire.core if wire.cable else "",
     )
 
 
-def _end(harness: Harness, wire: Wire, address: str, far: str, convention: str | None) -> CutEnd:
+def _end(harness: Harness, wire: Wire, address: str, far: str, convention: str | None, numbers: Numbers | None) -> CutEnd:
     if address in (UNKNOWN, OPEN):
-        return CutEnd(address, "", "", None, "" if address == OPEN else label_text(harness, wire, far, convention))
+        return CutEnd(address, "", "", None, "" if address == OPEN else label_text(harness, wire, far, convention, numbers))
     contact = harness.contacts[address]
     # an open barrel on a thin wire; what a stud, an eyelet or a thick wire wants depends on the part
     thin = contact.kind in (Kind.CAVITY, Kind.SOCKET) and wire.size is not None and wire.size.area_mm2 <= _MOST_STRIP_MM2
@@ -196,4 +209,4 @@ def _end(harness: Harness, wire: Wire, address: str, far: str, convention: str |
     if contact.kind is Kind.SPLICE:
         method = harness.splices[address].method.lower()
         strip = _STRIP_BUTT_MM if "crimp" in method or "butt" in method else _STRIP_LAP_MM
-    return CutEnd(address, fitted(contact.terminal), fitted(contact.seal), strip, label_text(harness, wire, far, convention))
+    return CutEnd(address, fitted(contact.terminal), fitted(contact.seal), strip, label_text(harness, wire, far, convention, numbers))

@@ -13,6 +13,7 @@ from ..findings import Finding
 from ..model.harness import Harness
 from .bundles import Bundle, bundle_diameter_mm, compute_bundles, wire_diameters
 from .lengths import CableLength, WireLength, compute_lengths
+from .passage import over_grommets
 from .places import find_places
 from .routes import route_wires
 from .stations import StationOf, find_stations
@@ -42,5 +43,6 @@ def measure(harness: Harness) -> Geometry:
         return None if None in single else bundle_diameter_mm(single)
 
     stations = find_stations(harness, places, routes, side_mm)
-    bundles, of_bundles = compute_bundles(harness, places, routes, diameters, stations)
-    return Geometry(lengths, cables, bundles, stations, diameters, (*of_places, *of_routes, *of_lengths, *of_bundles))
+    bundles = compute_bundles(harness, places, routes, diameters, stations)
+    of_grommets = over_grommets(harness, bundles, stations, diameters)
+    return Geometry(lengths, cables, bundles, stations, diameters, (*of_places, *of_routes, *of_lengths, *of_grommets))

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 
 from ..model.harness import Cable, Harness, Kind, Segment, Splice, Wire
 from ..trade.sleeves import shrink_for, sleeve_for
-from .cut_list import fitted, metres, spool_of
+from .cut_list import fitted, IsThere, metres, nothing, spool_of
 from .measure import Geometry
 from .stations import StationOf
 
@@ -52,9 +52,13 @@ class Use:
     mm: float | None
 
 
-def parts_list(harness: Harness, geometry: Geometry, convention: str | None = None) -> tuple[PartLine, ...]:
-    """The parts, by kind, then in the order in which they are first used; ``convention``: how colours are printed, None as stated."""
-    return part_lines((*_of_contacts(harness), *_of_splices(harness, geometry), *_by_length(harness, geometry, convention)))
+def parts_list(harness: Harness, geometry: Geometry, convention: str | None = None, is_there: IsThere = nothing) -> tuple[PartLine, ...]:
+    """The parts, by kind, then in the order in which they are first used.
+
+    convention: how colours are printed, None as stated; is_there: whether what is at a place is at hand already
+    """
+    uses = (*_of_contacts(harness), *_of_splices(harness, geometry), *_by_length(harness, geometry, convention))
+    return part_lines(use for use in uses if not is_there(use.where))
 
 
 def part_lines(uses: Iterable[Use]) -> tuple[PartLine, ...]:

@@ -1,4 +1,4 @@
-"""Cells that several lists share: a name with its sheet, what is unknown, many addresses in few words.
+"""Cells that several lists share: a name with its sheet, what is unknown, a colour's swatch, many addresses in few words.
 
 Gives cells and rows of ``drawing.table``.
 """
@@ -6,13 +6,17 @@ Gives cells and rows of ``drawing.table``.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import partial
 
 from ..drawing.lettering import text_width
-from ..drawing.table import CellText, EmptyBox, LinkText
+from ..drawing.pen import Pen
+from ..drawing.swatch import draw_swatch
+from ..drawing.table import Cell, CellText, EmptyBox, LinkText
 from ..model.harness import Harness
 from ..network.cavity_order import counted, ranges
-from .context import SheetRef
-from .stacks import DATA
+from ..trade.colours import Colour
+from .context import SheetRef, swatch_letters
+from .stacks import DATA, SWATCH_HEIGHT, SWATCH_WIDTH
 
 MOST_BEHIND = 3
 """A splice with more far ends than this is named with their count."""
@@ -26,6 +30,16 @@ def sheet_link(text: str, sheet: SheetRef | None) -> CellText:
 def known(text: str | None, tag: str) -> str | EmptyBox:
     """The text, or an empty box to fill by hand where there is none."""
     return text or EmptyBox(tag)
+
+
+def swatch_cell(colour: Colour | None) -> Cell | str:
+    """The swatch of a colour, in the middle of its row; nothing where it is unknown."""
+    letters = swatch_letters(colour)
+    return Cell(partial(_draw_swatch, letters), min_width=SWATCH_WIDTH, min_height=SWATCH_HEIGHT) if letters else ""
+
+
+def _draw_swatch(letters: tuple[str, ...], pen: Pen, x: float, y: float, w: float, h: float) -> None:
+    draw_swatch(pen, x, y + (h - SWATCH_HEIGHT) / 2, min(w, SWATCH_WIDTH), SWATCH_HEIGHT, letters, tag="swatch")
 
 
 def listed(texts: Iterable[str]) -> str:

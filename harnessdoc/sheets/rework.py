@@ -3,12 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from functools import partial
 
-from ..drawing.pen import Pen
 from ..drawing.record import Drawing
-from ..drawing.swatch import draw_swatch
-from ..drawing.table import Band, Cell, CellContent, Column, EmptyBox, Layout, Row, lay_out
+from ..drawing.table import Band, CellContent, Column, EmptyBox, Layout, Row, lay_out
 from ..network.continuity import airbag_signalled
 from ..revision.changes import Thing
 from ..revision.parts_needed import parts_needed, parts_taken_off
@@ -16,11 +13,10 @@ from ..revision.rework import rework
 from ..revision.steps import Phase, Step
 from .cautions import CAUTIONS, cautions_of
 from .check import HOW
-from .context import Context, SheetRef, Since, swatch_letters
+from .context import Context, SheetRef, Since
 from .flow import Block, Heading, Words, free_area, set_pages
-from .list_cells import sheet_link
+from .list_cells import sheet_link, swatch_cell
 from .parts import part_table
-from .stacks import SWATCH_HEIGHT, SWATCH_WIDTH
 from .tables import lay_table
 
 STILL_AS_BEFORE = ("For a harness that is still as it was: what comes out is called as before, what goes in as it is now. "
@@ -94,7 +90,7 @@ def _step_row(context: Context, since: Since, number: int, step: Step, wide: boo
     size, colour = str(step.size) if step.size else "", context.colour(step.colour)
     wire: tuple[CellContent, ...] = (step.wire, size, colour) if wide else (tuple(filter(None, (step.wire, size, colour))),)
     fits = tuple(filter(None, (step.terminal, step.seal)))
-    return (str(number), EmptyBox("done"), _where(context, since, step), *wire, _swatch(step), fits, step.words, step.proof)
+    return (str(number), EmptyBox("done"), _where(context, since, step), *wire, swatch_cell(step.colour), fits, step.words, step.proof)
 
 
 def _where(context: Context, since: Since, step: Step) -> CellContent:
@@ -104,15 +100,6 @@ def _where(context: Context, since: Since, step: Step) -> CellContent:
     owner = contact.owner if contact else step.at
     now = since.comparison.pairing.owner_now.get(owner, "") if is_old else owner
     return sheet_link(step.at, context.sheet_of.get(now))
-
-
-def _swatch(step: Step) -> CellContent:
-    letters = swatch_letters(step.colour)
-    return Cell(partial(_draw_swatch, letters), min_width=SWATCH_WIDTH, min_height=SWATCH_HEIGHT) if letters else ""
-
-
-def _draw_swatch(letters: tuple[str, ...], pen: Pen, x: float, y: float, w: float, h: float) -> None:
-    draw_swatch(pen, x, y + (h - SWATCH_HEIGHT) / 2, min(w, SWATCH_WIDTH), SWATCH_HEIGHT, letters, tag="swatch")
 
 
 def _tests(context: Context, steps: Sequence[tuple[int, Step]], width: float) -> Layout:

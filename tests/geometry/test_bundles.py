@@ -124,8 +124,8 @@ def test_diameters_come_from_the_tables_unless_measured():
 
 
 @pytest.mark.parametrize(("grommet", "message"), [
-    ("4 mm", "the bundle in segment T1 is 5.0 mm thick, but the bore of its grommet is 4 mm"),
-    ("6 mm", "the bundle in segment T1 is 8.7 mm thick at splice S1, but the bore of its grommet is 6 mm"),
+    ("4 mm", "the bundle in segment T1 is 5.0 mm thick, but the bore of its grommet is 4 mm: 1.0 mm too little; the tightest packing found takes 5.0 mm"),
+    ("6 mm", "the bundle in segment T1 is 8.7 mm thick at splice S1, but the bore of its grommet is 6 mm: 2.7 mm too little; the tightest packing found takes 8.5 mm"),
 ])
 def test_a_grommet_that_is_too_small(grommet: str, message: str):
     (finding,) = geometry_of(grommet=f", grommet: {grommet}").findings

@@ -112,8 +112,9 @@ def test_colours_in_the_convention_of_the_reader():
 
 def test_labels_of_both_ends():
     labels = {(label.wire, label.end): label for label in label_list(harness_of(HARNESS))}
-    assert labels["a", "A"] == Label("a", "A", "X1.1", "a | 1 mm² rt | to X2.1")
-    assert labels["a", "B"] == Label("a", "B", "X2.1", "a | 1 mm² rt | to X1.1")
+    assert labels["a", "A"] == Label("a", "A", "X1.1", (), ("a", "1 mm² rt", "to X2.1"))
+    assert labels["a", "B"] == Label("a", "B", "X2.1", (), ("a", "1 mm² rt", "to X1.1"))
+    assert labels["a", "A"].text == "a | 1 mm² rt | to X2.1"
     assert labels["c", "B"].text == "J1 | c | 0.5 mm² gn/ge | to X1.3"
     assert labels["q", "A"].text == "q | 1 mm² rt | to ?"
     assert labels["r", "A"].text == "r | open"
