@@ -1,8 +1,8 @@
 """The table of contents: from files to a book, step by step, each named and timed.
 
-    read -> validate -> build -> connect -> route -> solve -> check -> draw -> bind
+    read -> validate -> (merge) -> build -> connect -> route -> solve -> check -> draw -> bind
 
-Every step takes plain values and returns plain values. `load` runs the first seven (the
+Every step takes plain values and returns plain values. `load` runs all up to the check (the
 circuit is solved where the description names a supply), `draw` and `bind` the rest; `compare` takes two descriptions that were loaded. Drawing and binding are imported only when asked for,
 so that a check starts fast.
 """
@@ -23,6 +23,7 @@ from .description.text import SourceText
 from .drawing.lettering import lacks
 from .findings import Finding, Severity
 from .geometry.measure import Geometry, measure
+from .merge.keys import is_merge, stray_keys
 from .model.build import build_harness
 from .model.harness import Harness
 from .network.islands import Network, connect
@@ -32,6 +33,7 @@ from .rules.subject import Subject
 if TYPE_CHECKING:
     from .book.bind import Bound
     from .book.draw import Book
+    from .merge.plan import Merge
     from .network.trace import Trace
     from .operation.operate import Operation
     from .revision.compare import Comparison
@@ -51,7 +53,7 @@ class Loaded:
     harness, network, geometry: None where nothing could be read; texts: the files
     read, by name; findings: sorted by place; waived: findings that a waiver takes off the list;
     unasked: what rules could not ask, and what to add; operation: None where nothing gives a
-    supply, or nobody asked; seconds: step -> time taken.
+    supply, or nobody asked; seconds: step -> time taken; merge: what was decided, where the description names sources.
     """
 
     harness: Harness | None
@@ -63,6 +65,7 @@ class Loaded:
     unasked: tuple[Unasked, ...]
     operation: Operation | None
     seconds: Mapping[str, float]
+    merge: Merge | None = None
 
     @property
     def version(self) -> Version:
@@ -74,7 +77,7 @@ class Loaded:
 
         if self.harness is None or self.network is None or self.geometry is None:
             raise ValueError("a description that could not be read is no version")
-        return Version(self.harness, self.network, self.geometry, self.findings, self.waived, self.unasked, self.operation)
+        return Version(self.harness, self.network, self.geometry, self.findings, self.waived, self.unasked, self.operation, self.merge)
 
     @property
     def has_errors(self) -> bool:
@@ -107,14 +110,30 @@ def load(path: str | Path, texts: Mapping[str, str | bytes] | None = None, solve
         with _timed(seconds, "validate"):
             for document in description.documents:
                 findings += check_schema(document)
+        documents, is_whole, merge = description.documents, description.is_whole, None
+        assembled = None
+        if is_merge(documents):
+            from .merge.assemble import assemble
+
+            with _timed(seconds, "merge"):
+                assembled = assemble(documents, texts)
+                documents, is_whole, merge = assembled.documents, is_whole and assembled.is_whole, assembled.merge
+                by_name |= {text.path: text for text in assembled.texts}
+                findings += assembled.findings
+        else:
+            findings += stray_keys(documents)
         with _timed(seconds, "build"):
-            harness, found = build_harness(description.documents, Path(path).name)
-            findings += found if description.is_whole else [finding for finding in found if not finding.code.startswith("no-such-")]
+            harness, found = build_harness(documents, Path(path).name, tuple(merge.sources) if merge else ())
+            found = assembled.not_said_yet(found) if assembled else found
+            findings += found if is_whole else [finding for finding in found if not finding.code.startswith("no-such-")]
         with _timed(seconds, "connect"):
             network = connect(harness)
         with _timed(seconds, "route"):
             geometry = measure(harness)
-            findings += geometry.findings if description.is_whole else ()
+            if merge is not None and is_whole:
+                harness, geometry = _with_joins_settled(harness, geometry, merge)
+                findings += _judged(merge, harness, geometry)
+            findings += geometry.findings if is_whole else ()
         operation = None
         if solve and harness.supplies:
             from .operation.operate import operate
@@ -123,10 +142,10 @@ def load(path: str | Path, texts: Mapping[str, str | bytes] | None = None, solve
                 operation = operate(harness, network, geometry)
         with _timed(seconds, "check"):
             checked = Checked((), (), ())
-            if description.is_whole:
-                checked = check_rules(Subject(harness, network, geometry, by_name, lacks, operation, sweep))
+            if is_whole:
+                checked = check_rules(Subject(harness, network, geometry, by_name, lacks, operation, sweep, merge))
                 findings += checked.findings
-    return Loaded(harness, network, geometry, by_name, tuple(sorted(findings, key=lambda finding: finding.sort_key)), checked.waived, checked.unasked, operation, seconds)
+    return Loaded(harness, network, geometry, by_name, tuple(sorted(findings, key=lambda finding: finding.sort_key)), checked.waived, checked.unasked, operation, seconds, merge)
 
 
 def check(path: str | Path, texts: Mapping[str, str | bytes] | None = None) -> tuple[Finding, ...]:
@@ -203,6 +222,19 @@ def bind_exchange(book: Book, folder: str | Path, progress: Progress | None = No
     from .book.bind import bind_exchange as bind_sheets
 
     return bind_sheets(book, Path(folder), progress)
+
+
+def _with_joins_settled(harness: Harness, geometry: Geometry, merge: Merge) -> tuple[Harness, Geometry]:
+    from .merge.stations import settled, without_empty_segments
+
+    moved = settled(harness, geometry, merge)
+    return without_empty_segments(moved, measure(moved))
+
+
+def _judged(merge: Merge, harness: Harness, geometry: Geometry) -> tuple[Finding, ...]:
+    from .merge.judge import judge_merge
+
+    return judge_merge(merge, harness, geometry)
 
 
 def _version(loaded: Loaded) -> Version:

@@ -8,12 +8,9 @@ written, and must say what the old one said and the entry besides.
 
 from __future__ import annotations
 
-import os
 import re
-import tempfile
 from collections.abc import Mapping
 from dataclasses import dataclass
-from pathlib import Path
 
 import yaml
 from yaml.events import (
@@ -29,12 +26,12 @@ from yaml.events import (
 from harnessdoc.description.files import Description, load_files
 from harnessdoc.description.reader import read_disk
 from harnessdoc.description.schema import check_schema
+from harnessdoc.description.inserting import LINE_END, closes_bracket, put, with_line, write_over
 from harnessdoc.description.text import Items
 from harnessdoc.description.traps import has_control_character, quoted
 
 _KEYS = ("revision", "date", "by", "reading", "why")
 _LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
-_LINE_END = re.compile(r"\r\n?|\n")
 # What needs no quotes in a one-line map: no sign that means something to YAML, none at the ends.
 _PLAIN = re.compile(r"\w(?:[\w ./()+-]*[\w.)])?")
 _MARK = "\ufeff"
@@ -95,7 +92,7 @@ def append_entry(path: str, entry: Mapping[str, str]) -> None:
     if after is None or not _says_the_same(before, path, after, entry):
         raise CannotAppend(f"the log of '{path}' stands in a form that cannot be added to without changing the rest", f"add by hand, as the last entry of `log:`: {written}")
     mark = _MARK if data.startswith(_MARK.encode()) else ""
-    _write_over(path, (mark + after).encode("utf-8"))
+    write_over(path, (mark + after).encode("utf-8"))
 
 
 def with_entry(text: str, written: str) -> str | None:
@@ -103,15 +100,15 @@ def with_entry(text: str, written: str) -> str | None:
 
     written: the entry as a one-line map
     """
-    end = _LINE_END.search(text)
+    end = LINE_END.search(text)
     eol = end[0] if end else "\n"
     found = _find(text)
     if found.log is None:
         return _with_new_log(text, found, written, eol)
     log = found.log
     if log.in_flow:
-        return _put(text, log.end, f", {written}" if log.has_items else written)
-    return _with_line(text, log.end, " " * log.column + f"- {written}", eol)
+        return put(text, log.end, f", {written}" if log.has_items else written)
+    return with_line(text, log.end, " " * log.column + f"- {written}", eol)
 
 
 @dataclass(slots=True)
@@ -145,7 +142,7 @@ def _find(text: str) -> _Found:
     for event in yaml.parse(text, getattr(yaml, "CLoader", yaml.Loader)):
         if isinstance(event, MappingEndEvent | SequenceEndEvent):
             depth -= 1
-            solid = event.end_mark.index if _closes_bracket(text, event) else None
+            solid = event.end_mark.index if closes_bracket(text, event) else None
         elif isinstance(event, NodeEvent):
             solid = event.end_mark.index if isinstance(event, ScalarEvent | AliasEvent) else None
         else:
@@ -171,31 +168,13 @@ def _find(text: str) -> _Found:
     return found
 
 
-def _closes_bracket(text: str, event: MappingEndEvent | SequenceEndEvent) -> bool:
-    """Whether a bracket stands there: the end of a block has no sign of its own, and lies beyond the comments behind it."""
-    start, end = event.start_mark.index, event.end_mark.index
-    return end - start == 1 and text[start:end] in ("}", "]")
-
-
 def _with_new_log(text: str, found: _Found, written: str, eol: str) -> str | None:
     if found.end is None:
         return None
     if found.in_flow:
-        return _put(text, found.end, f", log: [{written}]")
+        return put(text, found.end, f", log: [{written}]")
     pad = " " * found.column
-    return _with_line(text, found.head if found.head is not None else found.end, f"{pad}log:{eol}{pad}  - {written}", eol)
-
-
-def _put(text: str, mark: int, more: str) -> str:
-    return text[:mark] + more + text[mark:]
-
-
-def _with_line(text: str, mark: int, line: str, eol: str) -> str:
-    """The text with ``line`` behind the line that holds the mark; a mark at the start of a line is behind the one before."""
-    if mark and text[mark - 1] in "\r\n":
-        return _put(text, mark, line + eol)
-    end = _LINE_END.search(text, mark)
-    return _put(text, end.end(), line + eol) if end else text + eol + line
+    return with_line(text, found.head if found.head is not None else found.end, f"{pad}log:{eol}{pad}  - {written}", eol)
 
 
 def _says_the_same(before: Description, path: str, after: str, entry: Mapping[str, str]) -> bool:
@@ -208,17 +187,3 @@ def _says_the_same(before: Description, path: str, after: str, entry: Mapping[st
     said = {key: " ".join(value.split()) for key, value in entry.items() if value.strip()}
     wanted = {**before.documents[0], "log": [*(log if isinstance(log, Items) else ()), said]}
     return new.documents[0] == wanted and new.documents[1:] == before.documents[1:]
-
-
-def _write_over(path: str, data: bytes) -> None:
-    """Write aside and move; a link stays a link, and who may read the file stays too."""
-    target = Path(path).resolve()
-    handle, aside = tempfile.mkstemp(prefix=".unfinished-", dir=target.parent)
-    try:
-        with os.fdopen(handle, "wb") as stream:
-            stream.write(data)
-        os.chmod(aside, target.stat().st_mode & 0o7777)
-        os.replace(aside, target)
-    except OSError:
-        os.unlink(aside)
-        raise

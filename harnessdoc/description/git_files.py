@@ -17,6 +17,7 @@ import re
 import subprocess
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 
 from harnessdoc.description.reader import MAX_BYTES, TooLarge
@@ -70,7 +71,7 @@ def files_at(path: str | Path, revision: str) -> AtRevision:
     at = posixpath.normpath(shown)
     words = revision if _SHORT_WORDS.fullmatch(revision) else commit[:12]
     at = posixpath.normpath(f"{words}:{'' if at.startswith(('/', '../')) else './'}{at}")
-    return AtRevision(at, _Files(git, posixpath.dirname(at), listing))
+    return AtRevision(at, _Files(git, posixpath.dirname(at), listing, commit, prefix))
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,17 +119,27 @@ class _Git:
 class _Files(Mapping[str, bytes]):
     """Path as shown -> bytes of the blob; asks git for a file when it is looked up.
 
+    A path beside the folder (a source of a merge) is looked for in the whole repository.
     Raises KeyError for what was not there, TooLarge for what is too large to read, OSError
     where git has not got the bytes.
     """
 
-    def __init__(self, git: _Git, folder: str, listing: Mapping[str, _Entry]) -> None:
+    def __init__(self, git: _Git, folder: str, listing: Mapping[str, _Entry], commit: str, prefix: str) -> None:
         self._git = git
         self._folder = folder
         self._listing = listing
+        self._commit = commit
+        self._prefix = prefix
+
+    @cached_property
+    def _whole(self) -> dict[str, _Entry]:
+        """Every file of the repository: the sources of a merge stand beside its folder."""
+        return _listing(self._git, self._commit, "")
 
     def __getitem__(self, path: str) -> bytes:
-        entry = self._followed(path.removeprefix(f"{self._folder}/") if path.startswith(f"{self._folder}/") else "")
+        inside = path.startswith(f"{self._folder}/")
+        name = path.removeprefix(f"{self._folder}/") if inside else posixpath.relpath(path, self._folder)
+        entry = self._whole[posixpath.normpath(self._prefix + name)] if name.startswith("../") else self._followed(name)
         if entry.size > MAX_BYTES:
             raise TooLarge(entry.size)
         return _blob(self._git, entry)

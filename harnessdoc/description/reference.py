@@ -40,11 +40,11 @@ def language_reference() -> str:
     for name, node in sections.items():
         entry = defs[_entry_of(node)]
         parts += [f"\n### {name}\n", f"{entry['description']}\n"]
-        parts += ["```yaml", f"{name}:", *example_lines(node["examples"][0]), "```\n", *_table(entry)]
+        parts += ["```yaml", f"{name}:", *example_lines(node["examples"][0]), "```\n", *_table(entry.get("then", entry))]
     parts += ["\n## Maps within\n"]
     parts += [line for title, node in _inner_maps(defs) for line in (f"### {title}\n", f"{node['description']}\n", *_table(node), "")]
     parts += ["## Kinds of value\n"]
-    parts += [line for name, node in sorted(defs.items()) if "properties" not in node and name not in ("rounding", "face", "signal", "motor", "solenoid")
+    parts += [line for name, node in sorted(defs.items()) if "properties" not in node and name not in ("rounding", "face", "signal", "motor", "solenoid", "place")
               for line in (f"### {name}\n", f"{node.get('description', '')}{_words_of(node)}{_examples_of(node)}\n")]
     parts += ["### signal\n", f"{defs['signal']['description']} {_HOW_SIGNALS_ARE_SEEN}\n", *_signals()]
     return "\n".join(parts).rstrip("\n") + "\n"
@@ -79,7 +79,7 @@ def _inner_maps(defs: dict) -> Iterator[tuple[str, dict]]:
     yield "big", defs["big"]
     yield "allowances", defs["allowances"]
     yield "rounding", {**defs["rounding"]["then"], "description": f"{defs['rounding']['description']} The map:"}
-    for name in ("entry", "waiver", "near"):
+    for name in ("entry", "waiver", "near", "fate", "piece"):
         yield name, defs[name]
     for name in ("battery", "alternator", "test-supply"):
         yield name, defs[name]

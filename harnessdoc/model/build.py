@@ -8,7 +8,7 @@ judges the harness; that is for ``rules``.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from functools import partial
 
 from ..description.text import Items, Record
@@ -21,23 +21,24 @@ from .build_settings import read_rule_options, read_terminals, read_waivers
 from .build_states import check_devices, find_key_switch, read_states, read_zones
 from .build_wires import build_wires
 from .harness import NEAR, Allowances, Circuit, Harness, Point, Revision, Segment
-from .ids import gather, id_fault, printable, refuse, report_case
+from .ids import gather, id_fault, own_part, printable, refuse, report_case
 from .values import Values
 
 _LENGTH = parse_length
 _ZERO_LENGTH = partial(parse_length, zero=True)
 
 
-def build_harness(documents: Sequence[Record], file: str) -> tuple[Harness, list[Finding]]:
+def build_harness(documents: Sequence[Record], file: str, sources: Collection[str] = ()) -> tuple[Harness, list[Finding]]:
     """The harness that the documents describe, and every finding on the way.
 
-    documents: at least one, the main file first; file: its name for the title block.
+    documents: at least one, the main file first; file: its name for the title block;
+    sources: names that stand before the ids of what a merge took over.
     """
     values = Values()
     main = documents[0]
-    sections = gather(values, documents)
+    sections = gather(values, documents, sources)
     segments = {name: _segment(values, name, entry) for name, (entry, _) in sections["segments"].items()}
-    points = _points(values, sections["places"], segments)
+    points = _points(values, sections["places"], segments, sources)
     owners = build_owners(values, sections)
     contacts = build_contacts(values, sections, owners)
     check_devices(contacts, owners.devices)
@@ -87,7 +88,7 @@ def _near(values: Values, segment: str, written: object) -> dict[str, Length]:
     return {what: length for what, length in read if length is not None}
 
 
-def _points(values: Values, places: dict, segments: dict[str, Segment]) -> dict[str, Point]:
+def _points(values: Values, places: dict, segments: dict[str, Segment], sources: Collection[str]) -> dict[str, Point]:
     """The points described under ``places``, then those that only segments name."""
     points = {name: Point(name, values.text(entry, "title"), values.word(entry, "zone"), values.text(entry, "note"), entry)
               for name, (entry, _) in places.items()}
@@ -96,7 +97,7 @@ def _points(values: Values, places: dict, segments: dict[str, Segment]) -> dict[
         for key, name in (("from", segment.from_), ("to", segment.to)):
             if not name or name in points:
                 continue
-            if fault := id_fault(name):
+            if fault := id_fault(own_part(name, sources)):
                 refuse(values, f"the point '{printable(name)}' in `{key}` of segment {segment.id}", fault, segment.source.place_of(key))
             other, its_place, its_key = first.setdefault(name.casefold(), (name, segment.source.place_of, key))
             if other != name:

@@ -33,11 +33,11 @@ def one_of(section: str) -> str:
     return _ONE.get(section, section.removesuffix("s"))
 
 
-def gather(values: Values, documents: Sequence[Record]) -> dict[str, dict[str, tuple[Record, Record]]]:
+def gather(values: Values, documents: Sequence[Record], sources: Collection[str] = ()) -> dict[str, dict[str, tuple[Record, Record]]]:
     """Section -> id -> (entry, document), without entries whose id is refused.
 
     An entry with no map behind it (``X1:``) was reported by the reader or the schema
-    check and is left out here.
+    check and is left out here. sources: names that may stand before an id (``donor/E1``), in a merge.
     """
     sections: dict[str, dict[str, tuple[Record, Record]]] = {}
     owners = Seen(values)
@@ -51,7 +51,7 @@ def gather(values: Values, documents: Sequence[Record]) -> dict[str, dict[str, t
             for name, entry in written.items():
                 if not isinstance(entry, Record):
                     continue
-                if fault := id_fault(name):
+                if fault := id_fault(own_part(name, sources)):
                     refuse(values, f"the id of {one_of(section)} '{printable(name)}'", fault, written.place_of_key(name))
                 elif seen.is_new(name, section, written):
                     entries[name] = (entry, document)
@@ -98,6 +98,12 @@ def no_such(values: Values, code: str, name: str, known: Collection[str], what: 
     near = nearest(name, known)
     do = f"did you mean {near}?" if near else f"the description has {names(known)}"
     values.error(code, f"{where} names '{printable(name)}', but there is no such {what}", place, do)
+
+
+def own_part(name: str, sources: Collection[str]) -> str:
+    """An id without the name of a source before it."""
+    source, slash, own = name.partition("/")
+    return own if slash and source in sources else name
 
 
 def id_fault(name: str) -> str:

@@ -65,6 +65,13 @@ class Thing(Enum):
     CIRCUIT = "circuit"
     SEGMENT = "segment"
     POINT = "place"
+    # of a merge; the id of a fate is that of its wire
+    SOURCE = "source"
+    FATE = "fate of wire"
+    JOIN = "join"
+    FAR_HALF = "far half"
+    INTERFACE = "interface"
+    OPEN_END = "open on purpose"
 
 
 @dataclass(frozen=True, slots=True)

@@ -21,6 +21,7 @@ from .ends import ends_moved, kind_of_move
 from .follows import Follows, what_follows
 from .keys import KEYS, Key, in_words, key_of, same_as_written, say
 from .match import match
+from .of_merge import merge_changes
 from .names import Gone, names_of_new, names_of_old
 from .pairing import OWNERS, Pairing, things_of
 from .version import Version
@@ -72,6 +73,7 @@ class _Comparing:
             if thing is Thing.CIRCUIT:
                 yield from contacts
             yield from by_thing[thing]
+        yield from merge_changes(self.old.merge, self.new.merge)
 
     # -------------------------------------------------------------- one kind of thing
 

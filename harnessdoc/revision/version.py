@@ -6,11 +6,14 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from ..findings import Finding
+from ..geometry.labels import Numbers
 from ..geometry.measure import Geometry
+from ..merge.numbers import join_numbers
 from ..model.harness import Harness
 from ..network.islands import Network
 
 if TYPE_CHECKING:
+    from ..merge.plan import Merge
     from ..operation.operate import Operation
     from ..rules.lack import Unasked
     from ..rules.waivers import Waived
@@ -18,7 +21,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Version:
-    """A harness, its copper, its lengths, what the rules found, what of it is waived and what they could not ask, and its circuit solved: None where nothing gives a supply, or nobody asked."""
+    """A harness, its copper, its lengths, what the rules found, what of it is waived and what they could not ask, and its circuit solved: None where nothing gives a supply, or nobody asked; merge: what was decided, where two harnesses are merged."""
 
     harness: Harness
     network: Network
@@ -27,3 +30,9 @@ class Version:
     waived: tuple[Waived, ...]
     unasked: tuple[Unasked, ...]
     operation: Operation | None
+    merge: Merge | None = None
+
+    @property
+    def join_numbers(self) -> Numbers | None:
+        """The numbers of joins that the labels of wires carry; None where nothing is merged: those of the splices count then."""
+        return join_numbers(self.merge, self.harness) if self.merge else None

@@ -151,6 +151,45 @@ _GEOMETRY: dict[str, tuple[Severity, str, str, str]] = {
                         "Write what is missing, or measure the wires and write `length:`."),
 }
 
+_JOINED = "The two vehicles would be joined where they are not, or not where they are."
+_MERGE: dict[str, tuple[Severity, str, str, str]] = {
+    "merge-without-sources": (Severity.ERROR, "What only a merge says stands in a description without `sources:`.", "There is nothing that could be joined.", "Name the descriptions that are merged under `sources:`."),
+    "source-missing": (Severity.ERROR, "The description of a source cannot be read.", "Without it nothing of that vehicle is there.", "Write its path from the folder of the merge file."),
+    "source-twice": (Severity.ERROR, "Two sources are one file.", _JOINED, "Name the description of the other vehicle."),
+    "source-is-a-merge": (Severity.ERROR, "A source is a merge itself.", "A source is what was found on a vehicle.", "Name the descriptions as found."),
+    "sources-missing": (Severity.ERROR, "A merge lacks a host or a donor.", "A merge is of two vehicles.", "Name one of each role."),
+    "no-such-source": (Severity.ERROR, "An address begins with a name that no source has.", _JOINED, "Mend the name."),
+    "no-such-point": (Severity.ERROR, "Something is put on a point that is not there.", "Its wires would have no way.", "Mend the name, or add the segment that ends there."),
+    "no-such-thing": (Severity.ERROR, "`places` puts something on a point that is not in any source.", "What was meant stays where it was.", "Mend the name."),
+    "fate-without-wires": (Severity.ERROR, "A line of `fates` does not say which wires, or says it in two ways.", "It would decide nothing, or too much.", "Name them by wire, connector, device, circuit or pattern."),
+    "fate-of-nothing": (Severity.ERROR, "A line of `fates` names what is not there.", "What was meant stays undecided.", "Mend the name; it begins with that of its source."),
+    "no-such-wire": (Severity.ERROR, "A join names a wire that does not end where it is said to.", "Another one than meant would be cut.", "Mend the name."),
+    "join-end-gone": (Severity.ERROR, "An end of a join is not there, or leaves.", "The join would tie a wire to nothing.", "Name another end, let it stay, or write `unknown`."),
+    "join-end-unclear": (Severity.ERROR, "Several wires end where a join ends.", "Another one than meant would be cut.", "Say which under `wires:` of the join."),
+    "join-without-ends": (Severity.ERROR, "A join has fewer than two ends, or none that is known.", _JOINED, "Write both ends; `unknown` for one that is not found yet."),
+    "join-to-itself": (Severity.ERROR, "A join names an end twice.", _JOINED, "Name the end of the other vehicle."),
+    "join-within-one-source": (Severity.ERROR, "All ends of a join are of one vehicle.", _JOINED, "Name an end of the other vehicle; within one, write a wire or a splice."),
+    "end-joined-twice": (Severity.ERROR, "Two joins take the same end of a wire.", "It can be cut once.", "Add the third end to the first join."),
+    "join-on-removed-wire": (Severity.ERROR, "A join ends on a wire that a line of `fates` removes by name.", "The wire cannot be both.", "Take one of the two out."),
+    "no-such-end": (Severity.ERROR, "A join says something of an end that it does not have.", "What is said would count nowhere.", "Name one of its ends."),
+    "join-without-wire": (Severity.ERROR, "A join ties contacts that have no wire, and has no piece.", "There is nothing to join.", "Say what goes in between: `piece:`."),
+    "piece-between-two": (Severity.ERROR, "A join with a piece has more than two ends.", "A piece lies between two.", "Make a second join."),
+    "no-such-interface": (Severity.ERROR, "A join goes through an interface that is not there.", _JOINED, "Write it under `interfaces:`, or mend the name."),
+    "end-not-in-interface": (Severity.ERROR, "A join brings an end to an interface that does not name it.", _JOINED, "Name the end at one of the roles of the interface."),
+    "no-such-recipe": (Severity.ERROR, "An interface follows a recipe that is not there.", "Nothing would be built.", "Mend the name; `harnessdoc recipe` lists them."),
+    "recipe-role-unknown": (Severity.ERROR, "An interface has a key that is no role of its recipe.", "What is said would count nowhere.", "Mend the name."),
+    "recipe-role-missing": (Severity.ERROR, "An interface lacks a role of its recipe.", "A terminal would stay empty.", "Write it."),
+    "recipe-role-misfit": (Severity.ERROR, "A role of an interface is written as it cannot be, or beside one that excludes it.", "Its part would be wired otherwise than meant.", "Write it as the message shows."),
+    "position-not-spare": (Severity.ERROR, "An interface takes a position of a box that is not spare.", "Two parts would sit in one place.", "Take a spare position, or put the relay elsewhere."),
+    "cap-without-end": (Severity.ERROR, "A wire is capped, and all that it ends at stays.", "It is not known where it is cut.", "Write `at:`."),
+    "kept-end-gone": (Severity.MALFUNCTION, "A wire is kept, and what it ends at leaves.", "It ends in the air, and may be live.", "Cap it, join it, or remove it."),
+    "joined-without-join": (Severity.MALFUNCTION, "A wire is said to be joined, and no join names it.", "Nobody knows to what.", "Write the join."),
+    "stub-too-short": (Severity.MALFUNCTION, "What is left of a cut wire does not reach its join.", "A wire pulled tight breaks its terminal or its splice.", "Put a piece in between, or the join nearer."),
+    "kept-wire-too-short": (Severity.MALFUNCTION, "A kept wire does not reach along its new way.", "A wire pulled tight breaks its terminal.", "Extend it, or put what it ends at nearer."),
+    "fate-undecided": (Severity.ADVICE, "No line decides on some wires.", "What nobody decided hangs loose in the vehicle.", "Write a line under `fates:`, or join them."),
+    "cavity-left-open": (Severity.ADVICE, "Cavities of a device that stays have lost their wire.", "Nobody can tell whether it was meant or forgotten.", "Join them, or say under `open:` why they are empty."),
+}
+
 _OF_RULES: dict[str, tuple[Severity, str, str, str]] = {
     UNUSED: (Severity.ADVICE, "A waiver matches no finding.", "Either the fault is mended, or the thing has another name and the waiver no longer covers it.",
              "Take the waiver out, or name the thing as the finding does."),
@@ -166,7 +205,7 @@ def _code_of(rule: ModuleType) -> Code:
 CODES: Mapping[str, Code] = {
     **{name: Code(Severity.ERROR, *words) for name, words in (_ERRORS | _ELECTRIC).items()},
     **{name: Code(*entry) for name, entry in _GEOMETRY.items()},
-    **{name: Code(*entry) for name, entry in _OF_RULES.items()},
+    **{name: Code(*entry) for name, entry in (_MERGE | _OF_RULES).items()},
     **{rule.CODE: _code_of(rule) for rule in RULES},
 }
 """Every code that a run may emit."""

@@ -21,7 +21,7 @@ from . import faults
 from .lack import Lack, Unasked, unasked
 from .options import Option
 from .subject import Subject
-from .waivers import Waived, apply_waivers
+from .waivers import Waived, apply_waivers, name_to_write
 
 ASKED = ("record", "copper", "route", "solved", "sweep")
 """What a rule looks at: the lists as written; what is joined to what; where things lie; the states solved; the states with a ground or fuse opened."""
@@ -51,8 +51,9 @@ def check_rules(subject: Subject) -> Checked:
     for rule in RULES:
         for found in rule.check(subject):
             (findings if isinstance(found, Finding) else lacks).append(found)   # type: ignore[arg-type]
-    left, waived, unused = apply_waivers(findings, subject.harness.waivers)
-    return Checked((*left, *_unused(subject, unused)), tuple(waived), unasked(lacks))
+    # what was accepted of a vehicle as found is not accepted of what the merge does to it
+    left, waived, unused = apply_waivers(findings, subject.harness.waivers, lambda waiver: _is_of_a_source(subject, waiver))
+    return Checked((*left, *_unused(subject, unused, findings)), tuple(waived), unasked(lacks))
 
 
 def options_of(rule: ModuleType) -> tuple[Option, ...]:
@@ -65,16 +66,22 @@ def _asked(rule: ModuleType, subject: Subject) -> bool:
     return rule.ASKS not in ("solved", "sweep") or subject.operation is not None
 
 
-def _unused(subject: Subject, waivers: list[Waiver]) -> Iterator[Finding]:
+def _is_of_a_source(subject: Subject, waiver: Waiver) -> bool:
+    return subject.merge is not None and any(waiver.source.source.path in source.files for source in subject.merge.sources.values())
+
+
+def _unused(subject: Subject, waivers: list[Waiver], findings: list[Finding]) -> Iterator[Finding]:
     rules = {rule.CODE: rule for rule in RULES}
     for waiver in waivers:
+        if _is_of_a_source(subject, waiver):
+            continue        # it spoke of the vehicle as found
         rule = rules.get(waiver.code)
         if rule is None:
             words, do = f"a waiver names '{waiver.code}', which is no code of a rule", "`harnessdoc why` lists the codes"
         elif not _asked(rule, subject):
             continue
         else:
-            words, do = f"the waiver of {waiver.code} at {waiver.at} matches no finding", "take it out; or name the thing as the finding does, if it has another name now"
+            words, do = f"the waiver of {waiver.code} at {waiver.at} matches no finding", name_to_write(waiver, findings)
         yield Finding(UNUSED, Severity.ADVICE, words, waiver.source.place(), do, at=(waiver.at,))
 
 

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from ..model.harness import Harness
     from ..network.islands import Network
     from ..network.ways import Ways
+    from ..merge.plan import Merge
     from ..operation.operate import Operation
     from .extensions import Extended
     from .joined import Join
@@ -33,6 +34,7 @@ class Subject:
     lacks:     True for a character the sheets cannot print
     operation: the circuit solved; None where nothing gives a supply, or nobody asked
     sweeps:    whether every ground and fuse is opened in turn, whatever that takes; None: where it is not too much
+    merge:     what was decided, where two harnesses are merged
     """
 
     harness: Harness
@@ -42,6 +44,7 @@ class Subject:
     lacks: Callable[[str], bool]
     operation: Operation | None = None
     sweeps: bool | None = None
+    merge: Merge | None = None
 
     def value(self, option: Option) -> Quantity:
         """What the description says for an option of a rule, else its default; what cannot be read was reported and is the default."""

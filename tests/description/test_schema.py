@@ -19,6 +19,7 @@ from harnessdoc.description.text import Record
 from harnessdoc.model.electric import Engine
 from harnessdoc.model.electric_words import LOAD_KINDS, OF_CAVITY, OF_DEVICE, OF_SIGNAL, SUPPLY_KINDS
 from harnessdoc.model.harness import NEAR
+from harnessdoc.steps import load
 from harnessdoc.trade.ampacity import TABLES
 from harnessdoc.trade.colours import CONVENTIONS
 from harnessdoc.trade.relay_parts import relay_parts
@@ -273,6 +274,47 @@ wires:
   1: {from: X1.1, to: S1, size: 1 mm2, colour: BK, type: TXL, circuit: c, length: 1 m, via: [T1], pair: p, cable: W1, core: drain, diameter: 1 mm, free-air: 18 A, evidence: a, note: a}
   2: {from: X1.2, to: S1, color: BK}
 """
+EVERY_KEY_OF_A_MERGE = """\
+title: a
+sources:
+  host: {file: host.yaml, role: host, note: a}
+  donor: {file: donor.yaml, role: donor}
+fates:
+  - {fate: kept, wire: host/1, why: a}
+  - {fate: kept, circuit: donor/c}
+  - {fate: removed, device: donor/D9}
+  - {fate: removed, connector: donor/X9}
+  - {fate: capped, pattern: donor/8*, at: donor/X1.1}
+joins:
+  J1:
+    {ends: [host/X1.1, donor/X1.1], cut: both, method: a, at: 10 mm from P1 toward P2, stubs: {host/X1.1: 100 mm}, strip: 8 mm, overlap: 6 mm,
+     piece: {size: 1 mm2, colour: BK, type: TXL, length: 1 m, circuit: a, note: a}, far: {host/X1.1: capped}, wires: {host/X1.1: host/2}, circuit: a, note: a}
+  J2: {ends: [host/X1.2, donor/X1.2], place: P1, through: I1, piece: {at: host/X1.2}}
+interfaces:
+  I1: {recipe: supply signal to ground input, signal: host/X1.2, input: donor/X1.2, ground: host/G9, position: host/F9, place: P1, note: a}
+open: {donor/X1.3: a}
+places:
+  P1: {title: a}
+  host/X1: P1
+segments:
+  T1: {from: P1, to: P2, length: 1 m}
+"""
+OF_A_SOURCE = """\
+title: a
+devices:
+  D9: {terminals: [1]}
+boxes:
+  B1: {spare: [F9]}
+connectors:
+  X1: {face: [[1..8]], view: wire side}
+  X9: {face: [[1..2]], view: wire side}
+wires:
+  1: {from: X9.1, to: X1.4, circuit: c}
+  2: {from: X1.1, to: X1.5}
+  3: {from: X1.2, to: X1.6}
+  8: {from: X1.7, to: X1.8}
+  9: {from: D9.1, to: X9.2}
+"""
 MORE = {"other_yaml": "title: a\n", "w_csv": "wire,from,to\n", "c_csv": "cavity,note\n", "s_csv": "segment,note\n"}
 
 
@@ -301,15 +343,21 @@ def test_every_key_of_the_schema_stands_in_the_file_and_is_read(monkeypatch):
 
     monkeypatch.setattr(Record, "get", get, raising=False)
     monkeypatch.setattr(Record, "__getitem__", item, raising=False)
-    harness = clean(EVERY_KEY, **MORE)
+    clean(EVERY_KEY, **MORE)
+    of_one = asked.copy()
+    asked.clear()
+    load("merge.yaml", {"merge.yaml": EVERY_KEY_OF_A_MERGE, "host.yaml": OF_A_SOURCE, "donor.yaml": OF_A_SOURCE})
     monkeypatch.undo()
-    root = harness.connectors["X1"].source.source
-    document = load_files("main.yaml", {"main.yaml": root.text, **{name.replace("_", "."): text for name, text in MORE.items()}}).documents[0]
-    written = {key for record in maps_of(document) for key in record}
     in_schema = {key for node in [schema(), *schema()["$defs"].values()] for key in properties_of(node)}
+    texts = {"main.yaml": EVERY_KEY, **{name.replace("_", "."): text for name, text in MORE.items()}, "merge.yaml": EVERY_KEY_OF_A_MERGE}
+    written: set[str] = set()
+    unread = []
+    for file, seen in (("main.yaml", of_one), ("merge.yaml", asked)):
+        document = load_files(file, texts).documents[0]
+        written |= {key for record in maps_of(document) for key in record}
+        unread += [f"{record.source.place(record.mark)} {key}" for record in maps_of(document) for key in record
+                   if key in in_schema and (record.mark, key) not in seen]
     assert in_schema <= written
-    unread = [f"{record.source.place(record.mark)} {key}" for record in maps_of(document) for key in record
-              if key in in_schema and (record.mark, key) not in asked]
     assert unread == []
 
 

@@ -1,0 +1,132 @@
+"""The ends of joins, looked up in the sources: which contact, which wire, cut or not.
+
+Takes: the entry of a join and the sources. Gives: one Found an end, and findings for what cannot be joined.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from ..description.text import Items, Record
+from ..findings import Place
+from ..model.harness import UNKNOWN, Kind
+from ..model.ids import names, nearest, printable
+from ..model.values import Values
+from .plan import Source
+
+_TAKES_MORE = (Kind.SPLICE, Kind.GROUND, Kind.BAR)
+"""Contacts that take a further wire as they are: they are never cut."""
+_ITSELF = "none"
+"""Said in place of a wire where the contact itself takes the join: a stud a further eyelet, a cavity a wire in place of its own, which leaves."""
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """An end as written. wire: by its id in the merge, "" where the contact itself takes the join; side: "from" or "to" of it."""
+
+    address: str
+    source: Source | None
+    wire: str
+    side: str
+    cut: bool
+    place: Place
+
+    @property
+    def is_unknown(self) -> bool:
+        return self.address == UNKNOWN
+
+    @property
+    def is_direct(self) -> bool:
+        return not self.wire and not self.is_unknown
+
+
+def find_ends(values: Values, join: str, entry: Record, sources: Mapping[str, Source]) -> list[Found] | None:
+    """The ends of a join; None where one of them cannot be used (a finding says so)."""
+    written = entry.get("ends")
+    if not isinstance(written, Items):
+        return None
+    ends = [_find(values, join, entry, address, written.place_of(position), sources) for position, address in enumerate(written) if isinstance(address, str)]
+    if None in ends or len(ends) != len(written):
+        return None
+    found = [end for end in ends if end is not None]
+    return found if _fit_together(values, join, entry, found) else None
+
+
+def _find(values: Values, join: str, entry: Record, address: str, place: Place, sources: Mapping[str, Source]) -> Found | None:
+    if address == UNKNOWN:
+        return Found(address, None, "", "", False, place)
+    name, slash, own = address.partition("/")
+    if not slash:
+        return Found(address, None, "", "", False, place)      # a thing of the merge file: the build says whether it is there
+    source = sources.get(name)
+    if source is None:
+        values.error("no-such-source", f"join {join} names '{printable(address)}', but there is no source {name}", place, f"the sources are {names(sources)}")
+        return None
+    harness = source.harness
+    contact = harness.contacts.get(own)
+    if contact is None:
+        near = nearest(own, harness.contacts)
+        owner = own.rpartition(".")[0]
+        there = [source.id(one) for one in harness.contacts if one.rpartition(".")[0] == owner] if owner else []
+        hint = f"did you mean {source.id(near)}? " if near else ""
+        values.error("join-end-gone", f"join {join} names '{printable(address)}', which {source.file} does not have", place,
+                     f"{hint}{f'{source.id(owner)} has {names(there)}; ' if there else ''}a join to an end not found yet says `unknown`")
+        return None
+    wires = harness.wires_at.get(own, ())
+    stated = entry.get("wires")
+    chosen = stated.get(address) if isinstance(stated, Record) else None
+    if chosen == _ITSELF:
+        wires = ()
+    elif chosen is not None:
+        if not isinstance(chosen, str) or chosen.partition("/")[2] not in wires or chosen.partition("/")[0] != name:
+            values.error("no-such-wire", f"`wires` of join {join} says {chosen} at {address}, but no such wire ends there", stated.place_of(address),
+                         f"{address} has {names(map(source.id, wires))}")
+            return None
+        wires = (chosen.partition("/")[2],)
+    elif contact.kind in _TAKES_MORE:
+        wires = ()
+    if len(wires) > 1:
+        if contact.kind is Kind.STUD:
+            wires = ()                  # a stud takes a further eyelet
+        else:
+            values.error("join-end-unclear", f"join {join} names {address}, where {len(wires)} wires end: {names(map(source.id, wires))}", place,
+                         f"say which one is joined: `wires: {{{address}: {source.id(wires[0])}}}`")
+            return None
+    if not wires:
+        return Found(address, source, "", "", False, place)
+    side = "from" if harness.wires[wires[0]].from_ == own else "to"
+    return Found(address, source, source.id(wires[0]), side, _is_cut(entry, source), place)
+
+
+def _is_cut(entry: Record, source: Source) -> bool:
+    said = entry.get("cut")
+    return said in (None, "both", source.name)
+
+
+def _fit_together(values: Values, join: str, entry: Record, ends: list[Found]) -> bool:
+    place = entry.place_of("ends")
+    listed = " and ".join(end.address for end in ends)
+    known = [end for end in ends if not end.is_unknown]
+    if len(ends) < 2 or len(known) < 1:
+        values.error("join-without-ends", f"join {join} has {len(ends)} end{'s' * (len(ends) != 1)}: {listed or 'none'}", place, "write both: `ends: [host/X7.2, donor/A1.L]`, or `unknown` for one")
+        return False
+    for end in ends:
+        if (twice := [other for other in ends if other is not end and not end.is_unknown and other.address == end.address and other.wire == end.wire]):
+            values.error("join-to-itself", f"join {join} names {twice[0].address} twice", twice[0].place, "name the end of the other vehicle")
+            return False
+    names_of = {end.source.name for end in known if end.source}
+    if len(names_of) == 1 and all(end.source for end in ends) and "through" not in entry:
+        only = next(iter(names_of))
+        values.error("join-within-one-source", f"join {join} ties {listed}, {'both' if len(ends) == 2 else 'all'} of {only}", place,
+                     f"a join ties two vehicles: name an end of another source; what is joined within {only} is a wire or a splice under `wires:` or `splices:` of this file")
+        return False
+    return True
+
+
+def stated_ends(entry: Record, key: str) -> Iterator[tuple[str, Place]]:
+    """The addresses that are keys of a map of a join (``stubs``, ``far``)."""
+    written = entry.get(key)
+    if isinstance(written, Record):
+        for address in written:
+            yield address, written.place_of_key(address)
