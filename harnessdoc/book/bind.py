@@ -17,7 +17,8 @@ from ..drawing.pdf import Meta, PdfPage, write_pdf
 from ..drawing.svg import to_svg
 from ..sheets.context import Context
 from .draw import Book, Sheet
-from .lists import LISTS, REWORK_LISTS
+from .lists import REWORK_LISTS
+from .merge_lists import lists_of
 
 SHEETS_FOLDER = "sheets"
 CHANGES_FOLDER = "changes"
@@ -41,7 +42,7 @@ def bind_book(book: Book, folder: Path, progress: Progress | None = None) -> Bou
     place of one it is made from; then nothing in it was changed.
     """
     stem = Path(book.context.harness.file).stem
-    return _bind(book, folder, f"{stem}.pdf", SHEETS_FOLDER, LISTS, progress)
+    return _bind(book, folder, f"{stem}.pdf", SHEETS_FOLDER, lists_of(book.context), progress)
 
 
 def bind_exchange(book: Book, folder: Path, progress: Progress | None = None) -> Bound:
@@ -55,7 +56,7 @@ def bind_exchange(book: Book, folder: Path, progress: Progress | None = None) ->
 
 def _bind(book: Book, folder: Path, pdf: str, sheets: str, lists: Mapping[str, Callable[[Context], str]], progress: Progress | None) -> Bound:
     written = [pdf, sheets, *lists]
-    _spare_inputs(book.inputs, [folder / name for name in written])
+    spare_inputs(book.inputs, [folder / name for name in written])
     folder.mkdir(parents=True, exist_ok=True)
     with tempfile.TemporaryDirectory(prefix=".unfinished-", dir=folder) as name:
         aside = Path(name)
@@ -105,7 +106,7 @@ def page_name(sheet: Sheet, number: int) -> str:
     return sheet.ref.name if number == 1 else f"{sheet.ref.name}.{number}"
 
 
-def _spare_inputs(inputs: tuple[str, ...], targets: list[Path]) -> None:
+def spare_inputs(inputs: tuple[str, ...], targets: list[Path]) -> None:
     """Raises FileExistsError where a target is, or holds, a file the book is made from."""
     for target in targets:
         place = target.resolve()

@@ -18,21 +18,27 @@ from ..sheets.box import draw_box
 from ..sheets.budget import draw_budget
 from ..sheets.cautions import draw_cautions
 from ..sheets.check import draw_check
+from ..sheets.closure import draw_closure
 from ..sheets.context import Context, FlaggedAt, Options, SheetKind, SheetRef
 from ..sheets.cover import draw_cover
+from ..sheets.cross_section import draw_cross_sections
 from ..sheets.cut_list import draw_cut_list
 from ..sheets.electrical import draw_electrical
+from ..sheets.fates import draw_fates
 from ..sheets.findings import draw_findings, sheets_with_flags
 from ..sheets.flags import numbers_at
 from ..sheets.fuses import draw_fuses
 from ..sheets.grounds import draw_grounds
 from ..sheets.index import draw_index
+from ..sheets.interfaces import draw_interfaces
+from ..sheets.joins import draw_joins
 from ..sheets.labels import draw_labels
 from ..sheets.parts import draw_parts
 from ..sheets.pinout import draw_pinout
 from ..sheets.relay import draw_relays
 from ..sheets.splice_places import draw_splice_places
 from ..sheets.splices import draw_splices
+from ..sheets.stock_plan import draw_stock_plan
 from .plan import plan_sheets, sheets_of
 
 DRAWERS: Mapping[SheetKind, Callable[[Context, SheetRef], tuple[Drawing, ...]]] = {
@@ -47,9 +53,15 @@ DRAWERS: Mapping[SheetKind, Callable[[Context, SheetRef], tuple[Drawing, ...]]] 
     SheetKind.BOX: draw_box,
     SheetKind.RELAYS: draw_relays,
     SheetKind.SPLICE_PLACES: draw_splice_places,
+    SheetKind.CROSS_SECTIONS: draw_cross_sections,
     SheetKind.SPLICES: draw_splices,
+    SheetKind.JOINS: draw_joins,
+    SheetKind.INTERFACES: draw_interfaces,
+    SheetKind.FATES: draw_fates,
+    SheetKind.CLOSURE: draw_closure,
     SheetKind.ELECTRICAL: draw_electrical,
     SheetKind.CUT_LIST: draw_cut_list,
+    SheetKind.STOCK_PLAN: draw_stock_plan,
     SheetKind.PARTS: draw_parts,
     SheetKind.LABELS: draw_labels,
     SheetKind.CHECK: draw_check,
@@ -75,9 +87,9 @@ class Book:
 
 def make_context(version: Version, options: Options) -> Context:
     """The context of a book: all sheets planned and numbered, none drawn."""
-    sheets = plan_sheets(version.harness, version.geometry, PAPERS[options.paper], version.operation)
+    sheets = plan_sheets(version.harness, version.geometry, PAPERS[options.paper], version.operation, version.merge)
     return Context(version.harness, version.network, version.geometry, version.findings, options, sheets, sheets_of(sheets, version.harness), version.operation,
-                   waived=version.waived, unasked=version.unasked, numbers_at=numbers_at(version.findings))
+                   merge=version.merge, waived=version.waived, unasked=version.unasked, numbers_at=numbers_at(version.findings))
 
 
 def draw_sheet(context: Context, ref: SheetRef) -> Sheet:

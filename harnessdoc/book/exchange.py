@@ -81,7 +81,7 @@ def _lists(context: Context, exchanged: list[Exchanged]) -> Iterator[Sheet]:
 def _taken_out(context: Context) -> Mapping[str, SheetRef]:
     """Name of a sheet of the new book -> the sheet of the old one whose place it takes.
 
-    A list takes the place of the same list; a sheet of subjects that of the sheet on which most of them stood.
+    A list takes the place of the same list, the fate list of a source that of the same source; a sheet of subjects that of the sheet on which most of them stood.
     """
     since = context.since
     before, pairing = since.before, since.comparison.pairing
@@ -93,7 +93,7 @@ def _taken_out(context: Context) -> Mapping[str, SheetRef]:
             on = Counter(old.name for old in before.sheets if old.kind is ref.kind for name in was if name in old.subjects and old.name in free)
             old = free.get(on.most_common(1)[0][0]) if on else None
         else:
-            old = next((one for one in free.values() if one.kind is ref.kind), None)
+            old = next((one for one in free.values() if one.kind is ref.kind and (ref.kind is not SheetKind.FATES or one.subjects == ref.subjects)), None)
         if old is not None:
             found[ref.name] = free.pop(old.name)
     return found

@@ -14,10 +14,12 @@ import io
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
 from ..geometry.cut_list import CutCable, CutEnd, CutRow, Spool, cut_list
-from ..geometry.labels import label_list
+from ..geometry.labels import Label, label_list
+from ..geometry.measure import Geometry
 from ..geometry.parts_list import PartLine, parts_list
 from ..revision.parts_needed import parts_needed
 from ..sheets.context import Context
+from ..sheets.label_flags import sleeve_over
 
 FORMULA = ("=", "+", "-", "@", "\t", "\r")
 """How a cell begins that a spreadsheet reckons instead of showing."""
@@ -25,22 +27,22 @@ _END = ("terminal", "seal", "strip-mm", "label")
 CUT_HEADINGS = ("size", "type", "colour", "wire", "circuit", "cut-mm", "finished-mm", "measured-minus-routed-mm", "from", *(f"from-{name}" for name in _END),
                 "to", *(f"to-{name}" for name in _END), "pair", "lay-mm", "cable", "core")
 PART_HEADINGS = ("kind", "part", "quantity", "unit", "where", "proposed", "without-length")
-LABEL_HEADINGS = ("wire", "end", "at", "label", "diameter-mm")
+LABEL_HEADINGS = ("wire", "end", "at", "label", "diameter-mm", "join", "sleeve", "wire-mm")
 
 
 def cut_csv(context: Context) -> str:
     """The cut list in the order of the sheet; a cable has a line of its own before its cores, whose cut length stays empty."""
-    listing = cut_list(context.harness, context.geometry, context.convention)
+    listing = cut_list(context.harness, context.geometry, context.convention, context.join_numbers, context.is_there)
     rows: list[Iterable[str]] = [_cut_row(row, row.cut_mm, row.finished_mm, row.difference_mm) for spool in listing.spools for row in spool.rows]
     for cable in listing.cables:
         rows.append(_cable_row(cable))
         rows += [_cut_row(row, None, None, None) for row in cable.rows]
-    return _csv(CUT_HEADINGS, rows)
+    return as_csv(CUT_HEADINGS, rows)
 
 
 def parts_csv(context: Context) -> str:
     """The parts list; ``where`` names every place, parted by spaces and semicolons."""
-    return _parts(parts_list(context.harness, context.geometry, context.convention))
+    return _parts(parts_list(context.harness, context.geometry, context.convention, context.is_there))
 
 
 def rework_parts_csv(context: Context) -> str:
@@ -49,13 +51,20 @@ def rework_parts_csv(context: Context) -> str:
 
 
 def _parts(lines: Iterable[PartLine]) -> str:
-    return _csv(PART_HEADINGS, ((line.kind, line.part, _number(line.quantity), line.unit, "; ".join(line.where), "yes" if line.proposed else "no", str(line.unknown)) for line in lines))
+    return as_csv(PART_HEADINGS, ((line.kind, line.part, number(line.quantity), line.unit, "; ".join(line.where), "yes" if line.proposed else "no", str(line.unknown)) for line in lines))
 
 
-def labels_csv(context: Context) -> str:
-    """One line a label: two a wire, none for an end left open."""
-    diameters = context.geometry.diameters
-    return _csv(LABEL_HEADINGS, ((label.wire, label.end, label.at, label.text, _number(diameters.get(label.wire))) for label in label_list(context.harness, context.convention)))
+def labels_csv(context: Context, labels: Iterable[Label] | None = None) -> str:
+    """One line a label, ``labels`` or all: two a wire, none for an end left open. sleeve: the heat-shrink that goes over the wire; wire-mm: its finished length."""
+    rows = label_list(context.harness, context.convention, context.join_numbers) if labels is None else labels
+    return as_csv(LABEL_HEADINGS, (_label_row(context.geometry, label) for label in rows))
+
+
+def _label_row(geometry: Geometry, label: Label) -> tuple[str, ...]:
+    sleeve = sleeve_over(geometry, label.wire)
+    length = geometry.lengths.get(label.wire)
+    return (label.wire, label.end, label.at, label.text, number(geometry.diameters.get(label.wire)), " ".join(label.joins), sleeve.name if sleeve else "",
+            number(length.finished_mm if length else None))
 
 
 LISTS: Mapping[str, Callable[[Context], str]] = {"cut.csv": cut_csv, "parts.csv": parts_csv, "labels.csv": labels_csv}
@@ -73,7 +82,8 @@ def _is_number(cell: str) -> bool:
     return cell.removeprefix("-").replace(".", "", 1).isdecimal()
 
 
-def _csv(headings: Sequence[str], rows: Iterable[Iterable[str]]) -> str:
+def as_csv(headings: Sequence[str], rows: Iterable[Iterable[str]]) -> str:
+    """A list with its heading line; every cell is ``guarded``."""
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow(headings)
@@ -81,21 +91,21 @@ def _csv(headings: Sequence[str], rows: Iterable[Iterable[str]]) -> str:
     return out.getvalue()
 
 
-def _number(value: float | None) -> str:
+def number(value: float | None) -> str:
     """At most two decimals, none where they are zero; "" unknown."""
     return "" if value is None else f"{value:.2f}".rstrip("0").rstrip(".")
 
 
 def _cut_row(row: CutRow, cut_mm: float | None, finished_mm: float | None, difference_mm: float | None) -> Iterator[str]:
     yield from _spool(row.spool)
-    yield from (row.wire, row.circuit, _number(cut_mm), _number(finished_mm), _number(difference_mm))
+    yield from (row.wire, row.circuit, number(cut_mm), number(finished_mm), number(difference_mm))
     for end in (row.a, row.b):
         yield from _end(end)
-    yield from (row.pair, _number(row.lay_mm), row.cable, row.core)
+    yield from (row.pair, number(row.lay_mm), row.cable, row.core)
 
 
 def _cable_row(cable: CutCable) -> Iterator[str]:
-    yield from ("", cable.part, cable.colour, "", "", _number(cable.cut_mm), _number(cable.finished_mm), _number(cable.difference_mm))
+    yield from ("", cable.part, cable.colour, "", "", number(cable.cut_mm), number(cable.finished_mm), number(cable.difference_mm))
     yield from [""] * (2 * (1 + len(_END)) + 2)
     yield from (cable.cable, "")
 
@@ -105,4 +115,4 @@ def _spool(spool: Spool) -> tuple[str, str, str]:
 
 
 def _end(end: CutEnd) -> tuple[str, ...]:
-    return end.address, end.terminal, end.seal, _number(end.strip_mm), end.label
+    return end.address, end.terminal, end.seal, number(end.strip_mm), end.label

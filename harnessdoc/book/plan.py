@@ -11,6 +11,8 @@ from collections.abc import Iterable, Iterator
 
 from ..drawing.page import Paper
 from ..geometry.measure import Geometry
+from ..geometry.passage import has_passages
+from ..merge.plan import Merge
 from ..model.harness import Harness
 from ..operation.operate import Operation
 from ..sheets.context import SheetKind, SheetRef
@@ -23,9 +25,9 @@ _FRONT = (SheetKind.COVER, SheetKind.CAUTIONS, SheetKind.INDEX, SheetKind.FINDIN
 _BACK = (SheetKind.CUT_LIST, SheetKind.PARTS, SheetKind.LABELS, SheetKind.CHECK)
 
 
-def plan_sheets(harness: Harness, geometry: Geometry, paper: Paper, operation: Operation | None) -> tuple[SheetRef, ...]:
-    """The sheets of a book in their order, numbered from 1; ``operation``: the circuit solved, None where it is not."""
-    wanted = list(_wanted(harness, geometry, paper, operation))
+def plan_sheets(harness: Harness, geometry: Geometry, paper: Paper, operation: Operation | None, merge: Merge | None = None) -> tuple[SheetRef, ...]:
+    """The sheets of a book in their order, numbered from 1; ``operation``: the circuit solved, None where it is not; ``merge``: what was decided, where two are merged."""
+    wanted = list(_wanted(harness, geometry, paper, operation, merge))
     return tuple(SheetRef(number, name, kind, title, subjects) for number, (name, kind, title, subjects) in enumerate(wanted, start=1))
 
 
@@ -36,7 +38,8 @@ def sheets_of(sheets: Iterable[SheetRef], harness: Harness) -> dict[str, SheetRe
     terminals of its own on the list of fuses and relays, where its studs stand; a part
     with no sheet of its own on the sheet of its box, or on that list.
     """
-    found = {subject: sheet for sheet in sheets for subject in sheet.subjects if subject}
+    # the subject of a fate list is a source: no thing of the harness
+    found = {subject: sheet for sheet in sheets for subject in sheet.subjects if subject and sheet.kind is not SheetKind.FATES}
     by_kind = {sheet.kind: sheet for sheet in sheets}
     for part in harness.parts.values():
         if part.id not in found:
@@ -54,14 +57,14 @@ def sheets_of(sheets: Iterable[SheetRef], harness: Harness) -> dict[str, SheetRe
 
 
 def file_name(text: str) -> str:
-    """An id as part of a file name: safe on every system, different for different ids."""
-    safe = "".join(c if c.isascii() and (c.isalnum() or c in "-+_.") else f"({ord(c):x})" for c in text)
+    """An id as part of a file name: safe on every system, different for different ids; ``donor~E1`` for an id of a merge's source."""
+    safe = "".join(c if c.isascii() and (c.isalnum() or c in "-+_.") else "~" if c == "/" else f"({ord(c):x})" for c in text)
     if len(safe) > _LONGEST_NAME:
         safe = safe[: _LONGEST_NAME - 9] + "-" + hashlib.sha1(text.encode()).hexdigest()[:8]
     return safe
 
 
-def _wanted(harness: Harness, geometry: Geometry, paper: Paper, operation: Operation | None) -> Iterator[tuple[str, SheetKind, str, tuple[str, ...]]]:
+def _wanted(harness: Harness, geometry: Geometry, paper: Paper, operation: Operation | None, merge: Merge | None) -> Iterator[tuple[str, SheetKind, str, tuple[str, ...]]]:
     def single(kind: SheetKind, subjects: tuple[str, ...] = ()) -> tuple[str, SheetKind, str, tuple[str, ...]]:
         return kind.value.lower().replace(" ", "-"), kind, harness.title or kind.value, subjects
 
@@ -87,8 +90,18 @@ def _wanted(harness: Harness, geometry: Geometry, paper: Paper, operation: Opera
         yield f"relays-{number}", SheetKind.RELAYS, ", ".join(group), group
     if harness.splices:
         yield single(SheetKind.SPLICE_PLACES)
+    if has_passages(harness, geometry):
+        yield single(SheetKind.CROSS_SECTIONS)
+    if harness.splices:
         for number, group in enumerate(splices_on_sheets(harness, geometry, paper), start=1):
             yield f"splices-{number}", SheetKind.SPLICES, ", ".join(group), tuple(group)
+    if merge is not None:
+        yield single(SheetKind.JOINS)
+        if merge.interfaces:
+            yield single(SheetKind.INTERFACES)
+        for source in merge.sources.values():
+            yield f"fates-{file_name(source.name)}", SheetKind.FATES, _named(source.name, source.harness.title), (source.name,)
+        yield single(SheetKind.CLOSURE)
     if operation is not None:
         systems = circuits_on_sheets(operation)
         for system, circuits in systems.items():
@@ -96,6 +109,8 @@ def _wanted(harness: Harness, geometry: Geometry, paper: Paper, operation: Opera
             yield f"electrical-{file_name(system if plain in systems else plain)}", SheetKind.ELECTRICAL, system, circuits
     for kind in _BACK:
         yield single(kind)
+        if kind is SheetKind.CUT_LIST and merge is not None:
+            yield single(SheetKind.STOCK_PLAN)
 
 
 def _halves(harness: Harness, connector: str) -> tuple[str, ...]:

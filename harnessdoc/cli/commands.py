@@ -11,11 +11,12 @@ from pathlib import Path
 
 import click
 
-from .common import COLOURS, FILE, FORMAT, NO_SOLVE, PAPER, QUIET, UNITS, Bar, errors_of, leave, loaded_without_errors, print_checked, print_findings, stop
+from .common import COLOURS, FILE, FORMAT, NO_SOLVE, PAPER, QUIET, UNITS, Bar, errors_of, leave, loaded_without_errors, print_checked, print_findings, stop, waived_hazards
 from .state_options import Asked, operation_of, state_of, state_options
 
 _SEVERITIES = ["advice", "malfunction", "damage", "hazard", "error"]
 _LISTS = ["cut.csv", "parts.csv", "labels.csv"]
+_MERGE_LISTS = ["joins.csv", "fates.csv", "stock.csv", "stock-cuts.csv", "to-buy.csv"]
 _NETLIST = "spice"
 
 
@@ -60,6 +61,8 @@ def check(file: str, form: str, quiet: bool, level: str, timing: bool, no_solve:
 
         click.echo(states_solved(loaded.operation))
         click.echo(states_swept(loaded.operation, sweep))
+    if form == "text" and not quiet and (words := waived_hazards(loaded)):
+        click.echo(words)
     if timing:
         for step, seconds in loaded.seconds.items():
             click.echo(f"{step:<10} {seconds * 1000:8.1f} ms", err=True)
@@ -122,7 +125,7 @@ def sheet(file: str, name: str, out: str, kind: str, paper: str, units: str, col
 
 @click.command()
 @FILE
-@click.option("--as", "name", type=click.Choice([*_LISTS, _NETLIST]), required=True, help="Which list, or the netlist.")
+@click.option("--as", "name", type=click.Choice([*_LISTS, *_MERGE_LISTS, _NETLIST]), required=True, help="Which list, or the netlist.")
 @COLOURS
 @NO_SOLVE
 @state_options
@@ -143,12 +146,15 @@ def give(file: str, name: str, colours: str | None, no_solve: bool, state: str |
         stop(f"{', '.join(asked.options)} choose{'s' if len(asked.options) == 1 else ''} a state, and {name} is the same in every state",
              f"leave {'it' if len(asked.options) == 1 else 'them'} out, or print the netlist: --as spice")
     from ..book.draw import make_context
-    from ..book.lists import LISTS
+    from ..book.merge_lists import lists_of
     from ..sheets.context import Options
 
     loaded = loaded_without_errors(file, "text", True, solve=not no_solve)
     context = make_context(loaded.version, Options(colours=colours))
-    click.echo(LISTS[name](context), nl=False)
+    lists = lists_of(context)
+    if name not in lists:
+        stop(f"{file} is no merge, so it has no {name}", f"ask for {', '.join(lists)}; a merge names its `sources:`")
+    click.echo(lists[name](context), nl=False)
 
 
 def _netlist(file: str, asked: Asked) -> str:

@@ -24,6 +24,7 @@ HEADINGS = {
     Thing.HARNESS: "Harness", Thing.POINT: "Places", Thing.SEGMENT: "Segments", Thing.DEVICE: "Devices", Thing.CONNECTOR: "Connectors", Thing.BOX: "Boxes",
     Thing.PART: "Fuses, relays and other parts", Thing.SPLICE: "Splices", Thing.GROUND: "Grounds", Thing.CONTACT: "Cavities and terminals",
     Thing.CIRCUIT: "Circuits", Thing.CABLE: "Cables", Thing.PAIR: "Pairs", Thing.WIRE: "Wires",
+    Thing.SOURCE: "Sources of the merge", Thing.FATE: "Fates of wires", Thing.JOIN: "Joins", Thing.FAR_HALF: "Far halves", Thing.INTERFACE: "Interfaces", Thing.OPEN_END: "Open on purpose",
 }
 """In the order in which the things stand in a comparison."""
 _SHEET_OF_LIST = {Thing.HARNESS: SheetKind.COVER, Thing.SEGMENT: SheetKind.SPLICE_PLACES, Thing.POINT: SheetKind.SPLICE_PLACES,
@@ -56,6 +57,8 @@ def draw_changes(context: Context, ref: SheetRef) -> tuple[Drawing, ...]:
     blocks += _electric(since.comparison.follows, width)
     blocks += _findings("Findings that are new", since.comparison.follows.findings_new, width)
     blocks += _findings("Findings that are gone", since.comparison.follows.findings_gone, width)
+    blocks += _findings("Findings that are waived now, and still there", (one.now for one in since.comparison.follows.findings_waived), width)
+    blocks += _findings("Waived findings that are worse now", (one.now for one in since.comparison.follows.waived_worse), width)
     blocks += _waivers(since.comparison.follows.waivers, width)
     blocks += _labels(since.comparison.follows.labels, width)
     return set_pages(context, ref, blocks, "landscape")

@@ -18,13 +18,18 @@ from ..description.units import Length, print_length, print_length_both, print_r
 from ..drawing.page import PAPERS, Area, Paper, TitleBlock, new_page
 from ..drawing.pen import Pen
 from ..findings import Finding
+from ..geometry.cut_list import IsThere, nothing
+from ..geometry.labels import Numbers
 from ..geometry.measure import Geometry
+from ..merge.found import found_in
+from ..merge.numbers import join_numbers
 from ..model.harness import Harness, Revision, Wire
 from ..network.islands import Network
 from ..revision.compare import Comparison
 from ..trade.colours import CONVENTIONS, Colour, print_colour
 
 if TYPE_CHECKING:
+    from ..merge.plan import Merge
     from ..operation.operate import Operation
     from ..rules.lack import Unasked
     from ..rules.waivers import Waived
@@ -44,9 +49,16 @@ class SheetKind(Enum):
     BOX = "Box"
     RELAYS = "Relays"
     SPLICE_PLACES = "Splice places"
+    CROSS_SECTIONS = "Bundle cross-sections"
     SPLICES = "Splices"
+    # of a merge: not in the book of one harness
+    JOINS = "Joins"
+    INTERFACES = "Interfaces"
+    FATES = "Fates"
+    CLOSURE = "Closure"
     ELECTRICAL = "Electrical data"
     CUT_LIST = "Cut list"
+    STOCK_PLAN = "Stock plan"     # of a merge, too
     PARTS = "Parts list"
     LABELS = "Labels"
     CHECK = "Check sheet"
@@ -109,6 +121,7 @@ class Context:
     sheets: tuple[SheetRef, ...]
     sheet_of: Mapping[str, SheetRef]     # owner id (connector, splice, part, box, ground, device) -> its sheet
     operation: Operation | None = None   # the circuit solved; None where nothing gives a supply, or nobody asked
+    merge: Merge | None = None           # what was decided, where two harnesses are merged
     since: Since | None = None           # the version before, where the sheets show what changed
     waived: tuple[Waived, ...] = ()      # what waivers take off the list
     unasked: tuple[Unasked, ...] = ()    # what the rules could not ask
@@ -123,6 +136,16 @@ class Context:
     def convention(self) -> str:
         """The convention in which colours are printed."""
         return self.options.colours or self.harness.convention or CONVENTIONS[0]
+
+    @property
+    def join_numbers(self) -> Numbers | None:
+        """The numbers of joins that the labels of wires carry; None where nothing is merged: those of the splices count then."""
+        return join_numbers(self.merge, self.harness) if self.merge else None
+
+    @property
+    def is_there(self) -> IsThere:
+        """Whether a thing is at hand already, as found on a vehicle that is merged."""
+        return found_in(self.merge, self.harness) if self.merge else nothing
 
     def page(self, ref: SheetRef, page: int, pages: int, orientation: str = "portrait") -> tuple[Pen, Area]:
         """A new page with frame and title block, and the free area on it."""

@@ -7,7 +7,7 @@ cover says on which sheet they are.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from ..drawing.lettering import cut, text_width, wrap
@@ -20,6 +20,7 @@ from ..network.cavity_order import counted
 from ..revision.changes import Thing
 from ..rules.faults.not_known_yet import count_unknowns
 from .context import Context, SheetKind, SheetRef
+from .cover_merge import merge_blocks, merge_counts
 from .findings import MEANINGS, printed_findings
 from .flow import DATA, Block, Drawn, Heading, Words, free_area, height_of, set_pages
 from .list_cells import sheet_link
@@ -41,6 +42,8 @@ PITCH = 5.0
 LAST_ENTRIES = 5
 FIELD_WAS, FIELD_STRUCK = 5.5, 5.0
 """Height of a row of fields above FIELD_ROW where a value has changed, and from its baseline to that of the old one."""
+NAMED = (12.0, 0.35)
+"""Width of a column of ids: at least so many mm, at most this share of its table."""
 NARROW = 150.0
 """A page that leaves no more width than this has fewer fields and tables side by side."""
 
@@ -61,6 +64,7 @@ def draw_cover(context: Context, ref: SheetRef) -> tuple[Drawing, ...]:
     cautions = _sheet(context, SheetKind.CAUTIONS)
     if cautions:
         blocks.append(Words(f"Read the cautions on sheet {cautions.number} before any work.", "bold", 3.5))
+    blocks += merge_blocks(context, area.w)
     blocks += [Heading("In this book"), _fields(context, _counts, area.w, 6 if area.w > NARROW else 4),
                _beside([marked_layout(context, lambda version: _unknowns(version, area.w)), marked_layout(context, lambda version: _found(version, area.w))], (area.w + BETWEEN) / 2)]
     blocks += _told(context)
@@ -120,7 +124,8 @@ def _was(context: Context, text: str, said: Callable[[Harness], str]) -> list[Bl
     return [Words(text, was=said(since.before.harness), mark=Mark(since.letter))]
 
 
-def _about(harness: Harness) -> list[tuple[str, str]]:
+def _about(context: Context) -> list[tuple[str, str]]:
+    harness = context.harness
     last = harness.log[-1] if harness.log else None
     return [
         ("Legal owner", harness.owner), ("Identification number", harness.number),
@@ -129,12 +134,13 @@ def _about(harness: Harness) -> list[tuple[str, str]]:
     ]
 
 
-def _counts(harness: Harness) -> list[tuple[str, str]]:
+def _counts(context: Context) -> list[tuple[str, str]]:
+    harness = context.harness
     kinds = Counter(part.kind for part in harness.parts.values())
     counts = [("wires", len(harness.wires)), ("connectors", len(harness.connectors)), ("splices", len(harness.splices)), ("grounds", len(harness.grounds)),
               ("segments", len(harness.segments)), ("cables", len(harness.cables)), ("pairs", len(harness.pairs)),
               *((_PLURALS[kind], kinds[kind]) for kind in _PLURALS)]
-    return [(name, str(count)) for name, count in counts if count]
+    return [*((name, str(count)) for name, count in counts if count), *merge_counts(context)]
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,7 +153,7 @@ class _Field:
     differs: bool
 
 
-def _fields(context: Context, fields_of: Callable[[Harness], list[tuple[str, str]]], width: float, across: int) -> Drawn:
+def _fields(context: Context, fields_of: Callable[[Context], list[tuple[str, str]]], width: float, across: int) -> Drawn:
     """Captions with their values in a ruled grid; an empty value leaves room to write. What differs has a cloud, the old value struck and the triangle."""
     fields = _compared(context, fields_of)
     wide = width / across
@@ -166,9 +172,9 @@ def _fields(context: Context, fields_of: Callable[[Harness], list[tuple[str, str
     return Drawn(tops[-1], draw)
 
 
-def _compared(context: Context, fields_of: Callable[[Harness], list[tuple[str, str]]]) -> list[_Field]:
-    now = fields_of(context.harness)
-    before = dict(fields_of(context.since.before.harness)) if context.since else dict(now)
+def _compared(context: Context, fields_of: Callable[[Context], list[tuple[str, str]]]) -> list[_Field]:
+    now = fields_of(context)
+    before = dict(fields_of(context.since.before)) if context.since else dict(now)
     gone = [(caption, "") for caption in before if caption not in dict(now)]
     return [_Field(caption, value, was, was != value) for caption, value in (*now, *gone) for was in (before.get(caption, ""),)]
 
@@ -217,7 +223,14 @@ def _beside(tables: Sequence[Layout], step: float) -> Drawn:
 
 def _fuses(context: Context, sheet: SheetRef, width: float, across: int) -> list[Block]:
     """Position, rating, feeds."""
-    return _short(context, sheet, across, (Column("Position", 12), Column("Rating", 11), Column("Feeds")), width, _fuse_entries)
+    return _short(context, sheet, across, (Column("Position", _widest(context.harness.parts, width, across)), Column("Rating", 11), Column("Feeds")), width, _fuse_entries)
+
+
+def _widest(ids: Iterable[str], width: float, across: int) -> float:
+    """Width of a column of ids, so that those of a merge stand whole; a longer one is cut. width: of all tables that stand ``across`` side by side."""
+    least, share = NAMED
+    each = (width - (across - 1) * BETWEEN) / across
+    return max(least, min(share * each, max((text_width(id, DATA) + 2 * PAD + 0.1 for id in ids), default=0.0)))
 
 
 def _fuse_entries(harness: Harness) -> list[_Entry]:
@@ -226,7 +239,7 @@ def _fuse_entries(harness: Harness) -> list[_Entry]:
 
 
 def _grounds(context: Context, sheet: SheetRef, width: float, across: int) -> list[Block]:
-    return _short(context, sheet, across, (Column("Ground", 12), Column("Metal", 15), Column("Where")), width, _ground_entries)
+    return _short(context, sheet, across, (Column("Ground", _widest(context.harness.grounds, width, across)), Column("Metal", 15), Column("Where")), width, _ground_entries)
 
 
 def _ground_entries(harness: Harness) -> list[_Entry]:

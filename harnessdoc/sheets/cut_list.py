@@ -49,7 +49,7 @@ def draw_cut_list(context: Context, ref: SheetRef) -> tuple[Drawing, ...]:
 
 
 def _blocks(context: Context, ref: SheetRef) -> Iterator[Draft]:
-    listing = cut_list(context.harness, context.geometry, context.convention)
+    listing = cut_list(context.harness, context.geometry, context.convention, context.join_numbers, context.is_there)
     width = free_area(context.paper, "landscape").w
     rows = list(_rows(context, listing))
     if not rows:

@@ -22,7 +22,7 @@ def draw_labels(context: Context, ref: SheetRef) -> tuple[Drawing, ...]:
 
 
 def _blocks(context: Context, ref: SheetRef) -> Iterator[Draft]:
-    labels = label_list(context.harness, context.convention)
+    labels = label_list(context.harness, context.convention, context.join_numbers)
     if not labels:
         yield Words("No wires are described.", height=3.5)
         return

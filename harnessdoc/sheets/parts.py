@@ -20,7 +20,7 @@ def draw_parts(context: Context, ref: SheetRef) -> tuple[Drawing, ...]:
 
 
 def _blocks(context: Context, ref: SheetRef) -> Iterator[Draft]:
-    lines = parts_list(context.harness, context.geometry, context.convention)
+    lines = parts_list(context.harness, context.geometry, context.convention, context.is_there)
     if not lines:
         yield Words("Nothing to buy is described.", height=3.5)
         return

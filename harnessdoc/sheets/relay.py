@@ -235,12 +235,12 @@ def _table(context: Context, part: Part, width: float) -> StackTable:
     heads = {"terminal": "Terminal", "meaning": "Meaning", **WIRE_HEADS}
     if not has_source_colours(context, addresses):
         del heads["stated"]
-    rows = keyed_rows((((Thing.CONTACT, address),), Stack(wire_lines(context, address) or [{"wire": EmptyBox("unknown:wire")}], {"terminal": (name,), "meaning": (_meaning(name),)}))
+    rows = keyed_rows((((Thing.CONTACT, address),), Stack(wire_lines(context, address) or [{"wire": EmptyBox("unknown:wire")}], {"terminal": (name,), "meaning": (meaning_of(name),)}))
                       for name, address in zip(part.terminals, addresses, strict=True))
     return StackTable((f"relay:{part.id}",), heads, rows, width, {"swatch": SWATCH_COLUMN}, ("ends", "through"), "terminal", tag=f"relay:{part.id}")
 
 
-def _meaning(name: str) -> str:
+def meaning_of(name: str) -> str:
     """What a terminal of a relay is; the table names what else carries the same number before it."""
     return terminals()[name].meaning.rpartition("; ")[2]
 

@@ -31,6 +31,8 @@ MOST_LINES = 4
 """Lines that one item may take before it is cut."""
 SWATCH_WIDTH = 9.0
 SWATCH_HEIGHT = 3.5
+LARGE = 5.0
+"""Height of a Large number: it takes two lines."""
 BOX_LEAST = 9.0
 """Natural width of an empty box: room for a short word by hand."""
 ARROW = " → "
@@ -48,6 +50,20 @@ class Strong:
     """A text in bold: what a row is found by."""
 
     text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Large:
+    """A number to be found from afar, at the margin of a row of at least two lines."""
+
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Under:
+    """Items one under another that begin on one line; those of its neighbours in that line are not level with them."""
+
+    items: tuple[Item, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,11 +92,11 @@ class Reading:
 class Flagged:
     """An item with the numbers of notes about it, below it."""
 
-    item: str | Strong | LinkText | EmptyBox
+    item: str | Strong | Large | LinkText | EmptyBox
     flags: Flags
 
 
-Item = str | Strong | Reading | LinkText | EmptyBox | Swatch | Behind | Struck | Clouded | Mark | Flags | Flagged
+Item = str | Strong | Large | Under | Reading | LinkText | EmptyBox | Swatch | Behind | Struck | Clouded | Mark | Flags | Flagged
 """The parts of a Clouded are items; a Mark stands by itself in what is said once for a row."""
 Lines = Sequence[Mapping[str, Item]]
 """The lines of one row; a column that a line does not name is free there."""
@@ -96,6 +112,11 @@ class Stack:
     def spread(self) -> Lines:
         """All items as lines, to reckon widths by."""
         return [*self.lines, *({key: item} for key, items in self.whole.items() for item in items)]
+
+
+def under(*items: Item) -> Under:
+    """Items one under another, without the empty ones."""
+    return Under(tuple(item for item in items if item != ""))
 
 
 def stack_row(lines: Lines, columns: Iterable[tuple[str, float]], whole: Mapping[str, Sequence[Item]] | None = None) -> tuple[Cell | Mark, ...]:
@@ -167,6 +188,8 @@ def draw_item(pen: Pen, x: float, baseline: float, width: float, item: Item) -> 
             pen.link(x, middle - LINE / 2, length, LINE, item.target, tag="table")
         case Strong():
             pen.text(x, baseline, item.text, DATA, weight="bold", tag="table")
+        case Large():
+            pen.text(x, baseline - DATA + LARGE, item.text, LARGE, weight="bold", tag="table")
         case Struck():
             draw_struck(pen, x, baseline, item.text)
         case Flags():
@@ -182,6 +205,11 @@ def break_item(item: Item, width: float, most: int = MOST_LINES) -> list[Item]:
             return list(_lines(item, width, most))
         case Strong():
             return [Strong(text) for text in _lines(item.text, width, most, "bold")]
+        case Large():
+            return [Large(cut(item.text, width, LARGE, "bold")), ""]
+        case Under():
+            # nothing else has to stay level with its lines
+            return [piece for part in item.items for piece in break_item(part, width, 2 * most)]
         case LinkText():
             return [replace(item, text=text) for text in _link_lines(item.text, width, most)]
         case Struck():
@@ -237,6 +265,10 @@ def natural_width(item: Item) -> float:
             return text_width(item.text, DATA) + 2 * PAD
         case Strong():
             return text_width(item.text, DATA, "bold") + 2 * PAD
+        case Large():
+            return text_width(item.text, LARGE, "bold") + 2 * PAD
+        case Under():
+            return max(map(natural_width, item.items), default=0.0)
     return text_width(item, DATA) + 2 * PAD
 
 

@@ -170,7 +170,9 @@ def _lay_stacks(table: StackTable, marks: float) -> Layout:
     fixed = {key: width for key, width in table.fixed.items() if key in heads}
     if marks:
         heads["rev"], fixed["rev"] = REV, marks
-    widths = fit_widths(heads, [stack.spread() for stack in stacks], table.width, fixed=fixed, grows=table.grows)
+    # where all that grow are left out, the last of the others does
+    grows = [key for key in table.grows if key in heads] or [key for key in heads if key not in fixed][-1:]
+    widths = fit_widths(heads, [stack.spread() for stack in stacks], table.width, fixed=fixed, grows=grows)
     rows: list[Row] = []
     for keyed in table.rows:
         if isinstance(keyed.row, Band):

@@ -125,7 +125,7 @@ def end_item(context: Context, address: str) -> Item:
 def splice_name(context: Context, splice: str) -> str:
     """The id of a splice, with the number of the join it makes."""
     join = context.harness.splices[splice].join
-    return f"{splice} (join {join})" if join else splice
+    return f"{splice} (join {join})" if join and join != splice else splice
 
 
 def _through(context: Context, joints: tuple[str, ...]) -> Item:

@@ -6,13 +6,15 @@ from pathlib import Path
 
 import pytest
 from compare_pictures import assert_same_picture
+from sheets.merged import merge_context
 
 from harnessdoc.book.draw import draw_sheet, make_context
-from harnessdoc.sheets.context import Options, SheetKind
+from harnessdoc.sheets.context import Context, Options, SheetKind
 from harnessdoc.steps import draw_exchange, load
 
 LINNET = Path(__file__).parent.parent.parent / "examples" / "linnet" / "linnet.yaml"
 
+OF_A_MERGE = (SheetKind.JOINS, SheetKind.INTERFACES, SheetKind.FATES, SheetKind.CLOSURE, SheetKind.STOCK_PLAN)
 OF_TWO_VERSIONS = (SheetKind.CHANGES, SheetKind.REWORK, SheetKind.EXCHANGE)
 
 
@@ -23,8 +25,24 @@ def context():
 
 
 @pytest.mark.outside("cairosvg on the SVG and pypdfium2 on the PDF", needs=("cairo",))
-@pytest.mark.parametrize("kind", [kind for kind in SheetKind if kind not in OF_TWO_VERSIONS], ids=lambda kind: kind.value)
+@pytest.mark.parametrize("kind", [kind for kind in SheetKind if kind not in (*OF_A_MERGE, *OF_TWO_VERSIONS)], ids=lambda kind: kind.value)
 def test_both_pictures_are_one(context, kind: SheetKind) -> None:
+    assert_same_pictures(context, kind)
+
+
+@pytest.fixture(scope="module")
+def merge():
+    return merge_context()
+
+
+@pytest.mark.outside("cairosvg on the SVG and pypdfium2 on the PDF", needs=("cairo",))
+@pytest.mark.parametrize("kind", OF_A_MERGE, ids=lambda kind: kind.value)
+def test_both_pictures_of_a_merge_are_one(merge, kind: SheetKind) -> None:
+    assert_same_pictures(merge, kind)
+
+
+def assert_same_pictures(context: Context, kind: SheetKind) -> None:
+    """The first two pages of the first sheet of a kind."""
     ref = next(ref for ref in context.sheets if ref.kind is kind)
     for drawing in draw_sheet(context, ref).pages[:2]:
         assert_same_picture(drawing)
