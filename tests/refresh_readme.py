@@ -28,6 +28,7 @@ PICTURES = {
     "first-wires": ("first-wires", "X1"),
     "splices": ("linnet", "splices-1"),
     "cut-list": ("linnet", "cut-list"),
+    "joins": ("heron-linnet", "joins"),
     CHANGED: ("first-wires", "X1"),
 }
 """Picture in out/readme -> example, and the sheet whose first page it is; CHANGED is that of a second version."""
@@ -44,6 +45,11 @@ def changed(text: str) -> str:
             raise ValueError(f"the first file has no '{was}'")
         text = text.replace(was, now)
     return text
+
+
+def merge_shown(readme: str) -> str:
+    """The merge file that the README shows: the second of its blocks of YAML."""
+    return re.findall(r"```yaml\n(.*?)```", readme, re.DOTALL)[1]
 
 
 def picture_of_a_change() -> str:
@@ -70,7 +76,9 @@ def consoles(readme: str) -> dict[str, str]:
     here = os.getcwd()
     with tempfile.TemporaryDirectory() as folder:
         shutil.copy(ROOT / "examples" / "first-wires" / _FIRST, folder)
-        shutil.copy(ROOT / "examples" / "linnet" / "linnet.yaml", folder)
+        for example in ("linnet", "heron"):
+            shutil.copy(ROOT / "examples" / example / f"{example}.yaml", folder)
+        Path(folder, "merge.yaml").write_text(merge_shown(readme), encoding="utf-8")
         text = Path(folder, _FIRST).read_text(encoding="utf-8")
         Path(folder, "slip.yaml").write_text(text.replace("from: X1.4", "from: X1.5"), encoding="utf-8")
         Path(folder, "changed.yaml").write_text(changed(text), encoding="utf-8")

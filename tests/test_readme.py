@@ -5,7 +5,10 @@ from __future__ import annotations
 import re
 
 import pytest
-from refresh_readme import PICTURES, README, ROOT, picture, with_consoles
+from refresh_readme import PICTURES, README, ROOT, merge_shown, picture, with_consoles
+
+from harnessdoc.findings import Severity
+from harnessdoc.steps import load
 
 TEXT = README.read_text(encoding="utf-8")
 
@@ -26,6 +29,33 @@ def test_console_blocks_show_what_is_printed() -> None:
 def test_the_first_file_is_the_example() -> None:
     shown = re.search(r"```yaml\n(.*?)```", TEXT, re.DOTALL)[1]
     assert shown == (ROOT / "examples" / "first-wires" / "first-wires.yaml").read_text(encoding="utf-8")
+
+
+def test_the_merge_that_is_shown_is_one() -> None:
+    texts = {"merge.yaml": merge_shown(TEXT)} | {f"{name}.yaml": (ROOT / "examples" / name / f"{name}.yaml").read_text(encoding="utf-8") for name in ("heron", "linnet")}
+    loaded = load("merge.yaml", texts, solve=False)
+    assert list(loaded.merge.joins) == ["J1"] and list(loaded.merge.interfaces) == ["I1"]
+    of_merge = [finding.code for finding in loaded.findings if finding.place.file == "merge.yaml" and finding.severity is Severity.ERROR]
+    assert of_merge == []
+
+
+def indented(key: str) -> str:
+    """The block of the README that begins with a key, four spaces in."""
+    return re.search(rf"^    {key}:\n(?:    .*\n)+", TEXT, re.MULTILINE)[0].replace("\n    ", "\n").removeprefix("    ")
+
+
+def test_the_waiver_and_the_option_that_are_shown_hold() -> None:
+    first = (ROOT / "examples" / "first-wires" / "first-wires.yaml").read_text(encoding="utf-8")
+    (finding,) = load("first-wires.yaml", {"first-wires.yaml": first}).findings
+    loaded = load("first-wires.yaml", {"first-wires.yaml": first + indented("waivers")})
+    assert loaded.findings == () and [one.finding.message for one in loaded.waived] == [finding.message]
+    assert loaded.harness.rule_options["parasitic-drain"]["most"] == "30 mA"
+
+
+def test_the_switches_and_the_state_that_are_shown_are_read() -> None:
+    battery = '  G1: {terminals: ["+", "-"], between: [G1.+, G1.-], battery: {}}\n'
+    loaded = load("a.yaml", {"a.yaml": indented("devices").replace("devices:\n", "devices:\n" + battery)})
+    assert not loaded.has_errors and "waiting" in loaded.operation.solved and loaded.operation.solved["waiting"].case.switches == {"S2": "pressed"}
 
 
 def test_the_python_lines_run(tmp_path, monkeypatch: pytest.MonkeyPatch) -> None:

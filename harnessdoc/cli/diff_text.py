@@ -16,7 +16,7 @@ from ..geometry.parts_list import PartLine
 from ..operation.words import volts_shown
 from ..revision.changes import Change, ChangeKind, Thing
 from ..revision.compare import Comparison
-from ..revision.follows import Follows, LabelChange, LengthChange, lengths_alike
+from ..revision.follows import Follows, LabelChange, LengthChange, lengths_alike, worse_in_words
 from ..revision.follows_electric import ReadingChange, readings_alike
 from ..revision.lines import Line, lines_of
 from ..revision.parts_needed import parts_needed
@@ -32,6 +32,8 @@ _HEADINGS = {
     Thing.HARNESS: "the harness itself", Thing.WIRE: "wires", Thing.CABLE: "cables", Thing.PAIR: "pairs", Thing.CONNECTOR: "connectors",
     Thing.CONTACT: "cavities and terminals", Thing.DEVICE: "devices", Thing.BOX: "boxes", Thing.PART: "fuses, relays and other parts", Thing.SPLICE: "splices",
     Thing.GROUND: "grounds", Thing.CIRCUIT: "circuits", Thing.SEGMENT: "segments", Thing.POINT: "places",
+    Thing.SOURCE: "sources of the merge", Thing.FATE: "fates", Thing.JOIN: "joins", Thing.FAR_HALF: "far halves", Thing.INTERFACE: "interfaces",
+    Thing.OPEN_END: "open on purpose",
 }
 
 
@@ -89,6 +91,8 @@ def _follows(follows: Follows, units: str) -> Iterator[str]:
     yield from _section("readings that moved", _readings(follows.readings))
     yield from _section("findings that are new", map(line_form, follows.findings_new))
     yield from _section("findings that are gone", map(line_form, follows.findings_gone))
+    yield from _section("findings that are waived now, and still there", (f"{line_form(one.now)} ({one.now.severity.word}; {one.waiver.reason})" for one in follows.findings_waived))
+    yield from _section("waived findings that are worse now", (f"{line_form(one.now)} ({one.now.severity.word}; {worse_in_words(one)}; waived: {one.waiver.reason})" for one in follows.waived_worse))
     yield from _section("waivers to write anew", (f"{one.code} at {one.was}: it is {one.now} now, write `at: {one.now}` ({one.reason})" for one in follows.waivers))
 
 

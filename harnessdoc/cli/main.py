@@ -9,6 +9,8 @@ import click
 
 from .commands import book, check, give, new, sheet, trace, why
 from .electric_commands import readings
+from .label_commands import labels
+from .merge_commands import join, match, recipe
 from .revision_commands import diff, log
 
 _COLLECT_FROM = 100_000   # new objects
@@ -20,7 +22,7 @@ def harnessdoc() -> None:
     """From a plain-text description of a vehicle wiring harness to the book a technician carries."""
 
 
-for command in (new, check, book, sheet, give, trace, readings, why, diff, log):
+for command in (new, check, book, sheet, give, labels, trace, readings, why, diff, log, join, match, recipe):
     harnessdoc.add_command(command)
 
 

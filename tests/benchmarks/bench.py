@@ -260,6 +260,25 @@ def measure_sweep(folder: Path) -> list[Row]:
     ]
 
 
+def measure_merge(folder: Path) -> list[Row]:
+    """``check`` of the example merge, and ``match`` of two harnesses of 2,000 wires: whole processes, in seconds of this machine."""
+    example = PROJECT / "examples" / "heron-linnet" / "heron-linnet.yaml"
+    places = folder / "match"
+    places.mkdir()
+    for name, seed in (("host", 1), ("donor", 2)):
+        (places / f"{name}.yaml").write_text(generate_electric(2_000, seed), encoding="utf-8")
+    main = places / "merge.yaml"
+    main.write_text("sources:\n  host: {file: host.yaml, role: host}\n  donor: {file: donor.yaml, role: donor}\n", encoding="utf-8")
+    imported, checked, matched = medians(3, lambda: run([sys.executable, "-c", "import harnessdoc.merge.assemble, harnessdoc.cli.main, harnessdoc.steps"])[0],
+                                         lambda: run([HARNESSDOC, "check", "--quiet", "--level", "error", "--no-sweep", str(example)])[0],
+                                         lambda: run([HARNESSDOC, "match", str(main)])[0])
+    return [
+        Row("merge of the Heron, check", 1.5, checked, "s", "load, merge and check, whole process, no sweep"),
+        Row("merge of the Heron, imports", 0.4, imported, "s", "of which importing"),
+        Row("match of 2 x 2,000 wires", 20.0, matched, "s", "whole process"),
+    ]
+
+
 def print_table(rows: Sequence[Row]) -> None:
     print(f"{'':<42}{'limit':>9}{'measured':>12}")
     for row in rows:
@@ -274,7 +293,7 @@ def main() -> int:
     compileall.compile_dir(PROJECT / "harnessdoc", quiet=1)
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
-        rows = measure_check(folder) + measure_diff(folder) + measure_example() + measure_book(folder) + measure_solve(folder) + measure_sweep(folder)
+        rows = measure_check(folder) + measure_diff(folder) + measure_example() + measure_book(folder) + measure_solve(folder) + measure_sweep(folder) + measure_merge(folder)
     print_table(rows)
     return int(any(row.over for row in rows))
 

@@ -43,7 +43,7 @@ def run(*arguments: str, text: str | None = None) -> Result:
 def test_help_names_every_command():
     result = run("--help")
     assert result.exit_code == 0
-    assert re.findall(r"^  (\w+)  ", result.output, re.MULTILINE) == ["book", "check", "diff", "give", "log", "new", "readings", "sheet", "trace", "why"]
+    assert re.findall(r"^  (\w+)  ", result.output, re.MULTILINE) == ["book", "check", "diff", "give", "join", "labels", "log", "match", "new", "readings", "recipe", "sheet", "trace", "why"]
 
 
 def test_version():
@@ -92,6 +92,7 @@ def test_check_prints_the_long_form_and_the_count():
         "    5 |   1: {from: X1.1, to: unknown, size: 1 mm2, colour: BK, type: TXL}\n"
         "      |      ^\n"
         "  severity: advice\n"
+        "  at: wire 1\n"
         "  do: find it out at the bench, and write it: `to: X9.1` for example\n\n"
         "1 advice\n")
     assert result.stderr == ""

@@ -16,6 +16,8 @@ import yaml
 
 EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
 NAMES = ("diagnostic-socket", "first-merge", "first-wires", "heron", "linnet", "trailer-lead")
+MERGES = ("heron-linnet",)
+"""Examples made of others: not to be read without the program."""
 ONE = {"wires": "wire", "cavities": "cavity", "segments": "segment"}
 
 
