@@ -34,7 +34,7 @@ def test_the_first_file_is_the_example() -> None:
 def test_the_merge_that_is_shown_is_one() -> None:
     texts = {"merge.yaml": merge_shown(TEXT)} | {f"{name}.yaml": (ROOT / "examples" / name / f"{name}.yaml").read_text(encoding="utf-8") for name in ("heron", "linnet")}
     loaded = load("merge.yaml", texts, solve=False)
-    assert list(loaded.merge.joins) == ["J1"] and list(loaded.merge.interfaces) == ["I1"]
+    assert list(loaded.merge.joins) == ["J1", "J2"] and list(loaded.merge.interfaces) == ["I1"]
     of_merge = [finding.code for finding in loaded.findings if finding.place.file == "merge.yaml" and finding.severity is Severity.ERROR]
     assert of_merge == []
 

@@ -46,6 +46,11 @@ def find_ends(values: Values, join: str, entry: Record, sources: Mapping[str, So
     written = entry.get("ends")
     if not isinstance(written, Items):
         return None
+    cut = entry.get("cut")
+    if isinstance(cut, str) and cut not in ("both", "none", *sources):
+        values.error("no-such-source", f"`cut` of join {join} is '{printable(cut)}', and there is no such source", entry.place_of("cut"),
+                     f"write {', '.join(sources)}, both or none")
+        return None
     ends = [_find(values, join, entry, address, written.place_of(position), sources) for position, address in enumerate(written) if isinstance(address, str)]
     if None in ends or len(ends) != len(written):
         return None

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from ..model.harness import OPEN, UNKNOWN, Harness, Kind
-from ..network.islands import connect
+from ..network.islands import Network, connect
 from .plan import Merge, Source
 
 _GIVES = ("source-", "output-")
@@ -42,6 +42,7 @@ def losses(source: Source, cuts: Mapping[str, str]) -> tuple[Loss, ...]:
     before = connect(harness)
     after_harness = replace(harness, wires={id: wire for id, wire in harness.wires.items() if id not in cuts})
     after = connect(after_harness)
+    fed_before, fed_after = _fed(harness, before), _fed(harness, after)
     found = []
     for id, side in cuts.items():
         wire = harness.wires[id]
@@ -50,10 +51,12 @@ def losses(source: Source, cuts: Mapping[str, str]) -> tuple[Loss, ...]:
             continue
         behind = after.islands[after.island_of[far]]
         whole = before.islands[before.island_of[far]]
-        for what, gives in (("source", _sources), ("ground", _grounds)):
-            gave = tuple(gives(harness, whole))
-            if gave and not any(True for _ in gives(harness, behind)):
-                found.append(Loss(source.id(id), what, tuple(map(source.id, gave)), tuple(map(source.id, behind))))
+        lost = []
+        if before.island_of[far] in fed_before and after.island_of[far] not in fed_after:
+            lost.append(("source", [address for address in whole if address not in behind and (_is_source(harness, address) or _is_switched(harness, before, fed_before, address))]))
+        if any(_is_ground(harness, address) for address in whole) and not any(_is_ground(harness, address) for address in behind):
+            lost.append(("ground", [address for address in whole if _is_ground(harness, address)]))
+        found += [Loss(source.id(id), what, tuple(map(source.id, gave)), tuple(map(source.id, behind))) for what, gave in lost]
     return tuple(found)
 
 
@@ -75,21 +78,40 @@ def _side(source: Source, wire: str, address: str) -> str:
     return "from" if source.harness.wires[wire].from_ == address else "to"
 
 
-def _sources(harness: Harness, island: tuple[str, ...]) -> Iterator[str]:
-    """Contacts that may feed: of supplies, behind fuses and relays, of switches and outputs."""
-    supplies = {address for device in harness.supplies for address in harness.devices[device].between or ()}
-    supplies |= {address for device in harness.devices.values() for pairs in device.closes.values() for pair in pairs for address in pair}
-    for address in island:
-        contact = harness.contacts[address]
-        if contact.owner in harness.parts and contact.name in _LOAD_SIDE[harness.parts[contact.owner].kind] or contact.signal.startswith(_GIVES) or address in supplies:
-            yield address
+def _fed(harness: Harness, network: Network) -> set[int]:
+    """The islands that something feeds: a source in them, or a switch whose other side is fed."""
+    fed = {network.island_of[address] for address in network.island_of if _is_source(harness, address)}
+    pairs = [(network.island_of[a], network.island_of[b]) for a, b in _switched(harness) if a in network.island_of and b in network.island_of]
+    grows = True
+    while grows:
+        more = {island for a, b in pairs if (a in fed) is not (b in fed) for island in (a, b)} - fed
+        fed |= more
+        grows = bool(more)
+    return fed
 
 
-def _grounds(harness: Harness, island: tuple[str, ...]) -> Iterator[str]:
-    for address in island:
-        contact = harness.contacts[address]
-        if contact.kind is Kind.GROUND or contact.signal.startswith("ground-"):
-            yield address
+def _switched(harness: Harness) -> Iterator[tuple[str, str]]:
+    for device in harness.devices.values():
+        for pairs in device.closes.values():
+            yield from pairs
+
+
+def _is_switched(harness: Harness, network: Network, fed: set[int], address: str) -> bool:
+    """Whether a switch brings it from a fed island."""
+    return any(address in pair and any(network.island_of.get(other, -1) in fed for other in pair if other != address) for pair in _switched(harness))
+
+
+def _is_source(harness: Harness, address: str) -> bool:
+    """Whether a contact feeds by itself: of supplies, behind fuses and relays, and outputs."""
+    contact = harness.contacts[address]
+    if contact.owner in harness.parts:
+        return contact.name in _LOAD_SIDE[harness.parts[contact.owner].kind]
+    return contact.signal.startswith(_GIVES) and not any(address in pair for pair in _switched(harness)) or any(address in (harness.devices[id].between or ()) for id in harness.supplies)
+
+
+def _is_ground(harness: Harness, address: str) -> bool:
+    contact = harness.contacts[address]
+    return contact.kind is Kind.GROUND or contact.signal.startswith("ground-")
 
 
 def _listed(names: tuple[str, ...], most: int = 4) -> str:

@@ -221,3 +221,9 @@ def test_a_waiver_of_a_source_speaks_only_of_what_lies_at_its_own_thing():
     assert "splice-of-one" in [finding.code for finding in merged(gone, host.replace("at: SP9", "at: wire 40")).findings]
     own = "waivers: [{at: host/SP9, code: splice-of-one, reason: a, date: 2026-01-31}]\n"
     assert "splice-of-one" not in [finding.code for finding in merged(own + gone).findings]
+
+
+def test_the_feed_side_of_a_switch_is_no_source_by_itself():
+    """Behind the cut lies the key switch, whose own contacts feed nothing once its feed is gone."""
+    (loss,) = losses(merged("").merge.sources["host"], {"11": "from"})
+    assert (loss.what, loss.gave, loss.left) == ("source", ("host/F1.2",), ("host/X1.30",))
