@@ -23,6 +23,8 @@ FOLD_MM = 100.0
 
 
 class Verdict(Enum):
+    """Whether a wire reaches; the value is the word on the sheets."""
+
     FITS = "fits"
     SHORT = "short"
     LONG = "long"

@@ -11,7 +11,8 @@ from dataclasses import replace
 
 from ..network.islands import connect
 from .leaving import NO_WIRE_LEFT
-from .match import Matching, propose
+from .losses import losses
+from .match import Matching, Proposal, propose
 from .plan import Merge, Source
 
 
@@ -34,11 +35,29 @@ def propose_for(merge: Merge, host: Source, donor: Source) -> Matching:
     proposals += [one for one in left.proposals if is_free(one.host_end) and is_free(one.donor_end) and not {one.host_end, one.donor_end} & used]
     used = {end for one in proposals for end in (one.host_end, one.donor_end)}
     return replace(
-        found, proposals=tuple(proposals), rails=left.rails,
+        found, proposals=tuple(_that_takes_nothing(host, one, gone) for one in proposals if not (_is_behind_a_fuse(host, one.host_end) and _is_behind_a_fuse(donor, one.donor_end))),
+        rails=left.rails,
         host_without=tuple(one for one in left.host_without if is_free(one.end) and one.end not in used),
         donor_without=tuple(one for one in left.donor_without if is_free(one.end) and one.end not in used),
         not_by_wiring=tuple(one for one in found.not_by_wiring if is_free(one.host_end) and is_free(one.donor_end)),
     )
+
+
+def _is_behind_a_fuse(source: Source, end: str) -> bool:
+    """Two ends behind fuses are two feeds: tied, each fuse would stand before the other's wire too."""
+    part = source.harness.parts.get(end.partition("/")[2].rpartition(".")[0])
+    return part is not None and part.kind in ("fuse", "fusible link") and end.endswith(".2")
+
+
+def _that_takes_nothing(host: Source, one: Proposal, gone: Collection[str]) -> Proposal:
+    """The proposal as a tap, where the cut would take the feed or the ground from something of the host that stays."""
+    own = one.host_end.partition("/")[2]
+    wires = host.harness.wires_at.get(own, ())
+    if one.tapped or one.host_end in one.bare or len(wires) != 1:
+        return one
+    side = "from" if host.harness.wires[wires[0]].from_ == own else "to"
+    takes = any(not leaves(address, gone) for loss in losses(host, {wires[0]: side}) for address in loss.left)
+    return replace(one, tapped=takes)
 
 
 def leaves(end: str, gone: Collection[str]) -> bool:

@@ -130,3 +130,16 @@ def test_the_key_of_the_van_wakes_the_control_unit_of_the_donor(state, terminal,
     solved = example().operation.solved[state]
     volts = example().operation.read(solved, [terminal])[terminal]
     assert (volts is not None and volts > 9) is live
+
+
+def test_two_feeds_are_not_tied_and_what_stays_keeps_its_feed(tmp_path):
+    """F3.2 and F2.2 both lie behind fuses; F2.2 of the van feeds the stop lamp switch, which no fate here takes away."""
+    for name in ("heron", "linnet"):
+        (tmp_path / f"{name}.yaml").write_text((EXAMPLES / name / f"{name}.yaml").read_text(encoding="utf-8"), encoding="utf-8")
+    main = tmp_path / "merge.yaml"
+    main.write_text("sources:\n  host: {file: heron.yaml, role: host}\n  donor: {file: linnet.yaml, role: donor}\n", encoding="utf-8")
+    _, merge = merge_of(str(main))
+    found = {one.host_end: one for one in propose_for(merge, merge.sources["host"], merge.sources["donor"]).proposals}
+    assert "host/F3.2" not in found
+    assert found["host/F2.2"].donor_end == "donor/SP1" and found["host/F2.2"].tapped
+    assert not found["host/X8.2"].tapped
