@@ -11,14 +11,14 @@ from __future__ import annotations
 
 import gc
 import time
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from .description.files import load_files
-from .description.schema import check_schema
+from .description.schema import check_schema, has_its_sections
 from .description.text import SourceText
 from .drawing.lettering import lacks
 from .findings import Finding, Severity
@@ -53,7 +53,8 @@ class Loaded:
     harness, network, geometry: None where nothing could be read; texts: the files
     read, by name; findings: sorted by place; waived: findings that a waiver takes off the list;
     unasked: what rules could not ask, and what to add; operation: None where nothing gives a
-    supply, or nobody asked; seconds: step -> time taken; merge: what was decided, where the description names sources.
+    supply, or nobody asked; seconds: step -> time taken; merge: what was decided, where the description names sources;
+    is_checked: False where something could not be read or made, so that what lies behind it was not judged.
     """
 
     harness: Harness | None
@@ -66,6 +67,7 @@ class Loaded:
     operation: Operation | None
     seconds: Mapping[str, float]
     merge: Merge | None = None
+    is_checked: bool = True
 
     @property
     def version(self) -> Version:
@@ -106,22 +108,26 @@ def load(path: str | Path, texts: Mapping[str, str | bytes] | None = None, solve
         by_name = {text.path: text for text in description.texts}
         findings = list(description.findings)
         if not description.documents:
-            return Loaded(None, None, None, by_name, tuple(findings), (), (), None, seconds)
+            return Loaded(None, None, None, by_name, tuple(findings), (), (), None, seconds, is_checked=False)
         with _timed(seconds, "validate"):
             for document in description.documents:
-                findings += check_schema(document)
-        documents, is_whole, merge = description.documents, description.is_whole, None
+                findings += check_schema(document, description.is_whole)
+        documents, merge = description.documents, None
+        is_whole = description.is_whole and all(map(has_its_sections, documents))
         assembled = None
         if is_merge(documents):
             from .merge.assemble import assemble
 
             with _timed(seconds, "merge"):
-                assembled = assemble(documents, texts)
-                documents, is_whole, merge = assembled.documents, is_whole and assembled.is_whole, assembled.merge
+                assembled = assemble(documents, texts, is_whole)
+                documents, is_whole, merge = assembled.documents, assembled.is_whole, assembled.merge
                 by_name |= {text.path: text for text in assembled.texts}
                 findings += assembled.findings
         else:
             findings += stray_keys(documents)
+        if merge is None and documents[0].get("sources"):
+            # what is said of the sources' things cannot be judged without them: the cause alone is told
+            return Loaded(None, None, None, by_name, _sorted(findings), (), (), None, seconds, is_checked=False)
         with _timed(seconds, "build"):
             harness, found = build_harness(documents, Path(path).name, tuple(merge.sources) if merge else ())
             found = assembled.not_said_yet(found) if assembled else found
@@ -145,7 +151,7 @@ def load(path: str | Path, texts: Mapping[str, str | bytes] | None = None, solve
             if is_whole:
                 checked = check_rules(Subject(harness, network, geometry, by_name, lacks, operation, sweep, merge))
                 findings += checked.findings
-    return Loaded(harness, network, geometry, by_name, tuple(sorted(findings, key=lambda finding: finding.sort_key)), checked.waived, checked.unasked, operation, seconds, merge)
+    return Loaded(harness, network, geometry, by_name, _sorted(findings), checked.waived, checked.unasked, operation, seconds, merge, is_whole)
 
 
 def check(path: str | Path, texts: Mapping[str, str | bytes] | None = None) -> tuple[Finding, ...]:
@@ -222,6 +228,10 @@ def bind_exchange(book: Book, folder: str | Path, progress: Progress | None = No
     from .book.bind import bind_exchange as bind_sheets
 
     return bind_sheets(book, Path(folder), progress)
+
+
+def _sorted(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    return tuple(sorted(findings, key=lambda finding: finding.sort_key))
 
 
 def _with_joins_settled(harness: Harness, geometry: Geometry, merge: Merge) -> tuple[Harness, Geometry]:

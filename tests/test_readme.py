@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import json
 import re
 
 import pytest
 from refresh_readme import PICTURES, README, ROOT, merge_shown, picture, with_consoles
 
+from harnessdoc.cli.commands import give
+from harnessdoc.description.schema import schema
 from harnessdoc.findings import Severity
+from harnessdoc.merge.recipes import RECIPES
 from harnessdoc.steps import load
 
 TEXT = README.read_text(encoding="utf-8")
@@ -37,6 +41,26 @@ def test_the_merge_that_is_shown_is_one() -> None:
     assert list(loaded.merge.joins) == ["J1", "J2"] and list(loaded.merge.interfaces) == ["I1"]
     of_merge = [finding.code for finding in loaded.findings if finding.place.file == "merge.yaml" and finding.severity is Severity.ERROR]
     assert of_merge == []
+    short = [finding.at for finding in load("merge.yaml", texts | {"merge.yaml": re.sub(r", piece: {[^}]*}", "", merge_shown(TEXT))}, solve=False).findings if finding.code == "stub-too-short"]
+    assert short and "wire host/32" in short[0], "the comment says that a piece is needed"
+
+
+def test_the_ends_that_are_shown_are_those_of_the_examples() -> None:
+    """In the README, in the examples of the schema (docs/language.md) and of the recipes that name pins of both examples."""
+    harnesses = {source: load(ROOT / "examples" / name / f"{name}.yaml", solve=False).harness for source, name in (("host", "heron"), ("donor", "linnet"))}
+    recipes = " ".join(end for name in ("pull-up", "series resistor") for end in RECIPES[name].example.values())
+    shown = [TEXT, json.dumps([schema()["properties"][key]["examples"] for key in ("joins", "interfaces")]), schema()["$defs"]["open-ends"]["description"], recipes]
+    ends = [end for text in shown for end in re.findall(r"\b(host|donor)/([A-Z]\w*\.[\w+-]+|SP\d+|\d+)", text)]
+    assert len(ends) > 20
+    assert [f"{source}/{end}" for source, end in ends if end not in harnesses[source].contacts and end not in harnesses[source].wires] == []
+    # what is joined or open is no ground of a sender
+    assert "ground-sensor" not in [contact.signal for source, end in ends if (contact := harnesses[source].contacts.get(end)) is not None]
+
+
+def test_the_lists_that_are_named_are_those_there_are() -> None:
+    row = next(line for line in TEXT.splitlines() if line.startswith("| `give "))
+    (lists,) = [option.type.choices for option in give.params if option.name == "name"]
+    assert [name for name in lists if f"`{name}`" not in row] == []
 
 
 def indented(key: str) -> str:

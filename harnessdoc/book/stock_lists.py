@@ -9,12 +9,12 @@ from collections.abc import Iterator
 
 from ..merge.stock import Cut, StockPiece, ToBuy
 from ..sheets.context import Context
-from ..sheets.stock_plan import SPOOL, Planned, planned
+from ..sheets.stock_plan import SPOOL, Planned, planned, to_buy_words
 from .lists import as_csv, number
 
 STOCK_HEADINGS = ("size", "colour", "length-mm", "usable-mm", "type", "piece", "source", "what", "fate", "terminals", "held", "note", "cut-for", "left-mm")
 CUT_HEADINGS = ("size", "type", "colour", "wire", "from", "to", "cut-mm", "cut-from", "colour-of-piece", "left-mm")
-BUY_HEADINGS = ("size", "type", "colour", "wires", "net-m", "to-buy-m", "spools", "spool-m", "longer-than-a-spool", "without-length")
+BUY_HEADINGS = ("size", "type", "colour", "wires", "net-m", "to-buy-m", "spools", "spool-m", "longer-than-a-spool", "without-length", "note")
 
 
 def stock_csv(context: Context) -> str:
@@ -30,9 +30,9 @@ def stock_cuts_csv(context: Context) -> str:
 
 
 def to_buy_csv(context: Context) -> str:
-    """One line a kind of wire, of what comes off spools."""
+    """One line a kind of wire, of what comes off spools; no quantity where no length is known, and the least of it where one is not."""
     found = _planned(context)
-    return as_csv(BUY_HEADINGS, (_to_buy(found, line) for line in found.plan.to_buy) if found else ())
+    return as_csv(BUY_HEADINGS, (_to_buy(context, found, line) for line in found.plan.to_buy) if found else ())
 
 
 def _planned(context: Context) -> Planned | None:
@@ -52,6 +52,7 @@ def _cut(context: Context, cut: Cut) -> Iterator[str]:
     yield number(cut.left_mm)
 
 
-def _to_buy(found: Planned, line: ToBuy) -> Iterator[str]:
-    yield from (line.spool.size, line.spool.type, line.spool.colour, " ".join(line.wires), number(line.net_mm / 1000), number(line.buy_mm / 1000), str(line.spools), number(found.plan.spool_mm / 1000))
-    yield from (" ".join(line.too_long), " ".join(line.without_length))
+def _to_buy(context: Context, found: Planned, line: ToBuy) -> Iterator[str]:
+    yield from (line.spool.size, line.spool.type, line.spool.colour, " ".join(line.wires))
+    yield from (number(line.net_mm / 1000), number(line.buy_mm / 1000), str(line.spools)) if line.net_mm else ("", "", "")
+    yield from (number(found.plan.spool_mm / 1000), " ".join(line.too_long), " ".join(line.without_length), "; ".join(to_buy_words(context, line)) if line.without_length else "")

@@ -50,16 +50,18 @@ def errors_of(loaded: Loaded) -> tuple[Finding, ...]:
 
 
 def print_findings(loaded: Loaded, findings: tuple[Finding, ...], form: str, quiet: bool, err: bool = False) -> None:
-    """Findings as JSON, as single lines (quiet), or in the long form with their count; err: on the error stream."""
-    from ..rules.show import as_json, line_form, long_form, summary
+    """Findings as JSON, as single lines (quiet), or in the long form with their count, errors last; err: on the error stream."""
+    from ..rules.show import as_json, line_form, long_form, mildest_first, summary
 
     if form == "json":
         click.echo(as_json(findings), err=err)
         return
-    for finding in findings:
+    for finding in mildest_first(findings):
         click.echo(line_form(finding) if quiet else long_form(finding, loaded.texts) + "\n", err=err)
     if not quiet:
         click.echo(summary(findings), err=err)
+        if not loaded.is_checked:
+            click.echo("the rest was not checked: mend the errors first", err=err)
 
 
 def print_checked(loaded: Loaded, form: str, quiet: bool) -> None:

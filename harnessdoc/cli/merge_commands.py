@@ -6,7 +6,6 @@ appended to the merge file, as a person would have written them.
 
 from __future__ import annotations
 
-import re
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -28,17 +27,17 @@ WRITE = click.option("--write", is_flag=True, help="Append the lines to FILE; el
 @click.argument("name", required=False)
 def recipe(name: str | None) -> None:
     """Print the wiring of a recipe for an interface, terminal by terminal; without NAME the list of them."""
-    from ..merge.recipes import RECIPES, wiring_text
-    from ..model.ids import nearest
+    from ..merge.recipes import RECIPES, meant, wiring_text
 
     if name is None:
         width = max(map(len, RECIPES))
         for one in RECIPES.values():
             click.echo(f"{one.name:<{width}}  {one.when}")
         return
-    found = RECIPES.get(name) or RECIPES.get(nearest(name, RECIPES))
-    if found is None:
-        stop(f"there is no recipe '{name}'", "`harnessdoc recipe` lists them")
+    near = (name,) if name in RECIPES else meant(name)
+    if len(near) != 1:
+        stop(f"there is no recipe '{name}'", f"did you mean {' or '.join(f'`{one}`' for one in near)}?" if near else "`harnessdoc recipe` lists them")
+    found = RECIPES[near[0]]
     if found.name != name:
         click.echo(f"no recipe '{name}'; the nearest is:\n", err=True)
     click.echo(wiring_text(found), nl=False)
@@ -54,6 +53,7 @@ def recipe(name: str | None) -> None:
 @WRITE
 def join(file: str, ends: tuple[str, ...], through: str | None, cut: str | None, place: str | None, method: str, write: bool) -> None:
     """Say what a join of the ENDs would cut, leave over and take from either vehicle; with --write, write it into FILE."""
+    from ..merge.numbers import next_number
     from ..merge.preview import NoMerge, merge_of, preview
 
     try:
@@ -63,7 +63,7 @@ def join(file: str, ends: tuple[str, ...], through: str | None, cut: str | None,
         shown = preview(file, {number: entry})
     except NoMerge as fault:
         stop(str(fault), fault.do)
-    _refuse(shown.merge, shown.findings, (number,))
+    _refuse(shown.faults)
     click.echo(f"{number}")
     for line in shown.told.get(number, ()):
         click.echo(f"  {line}")
@@ -84,6 +84,7 @@ def match(file: str, least: float, write: bool) -> None:
 
     from ..merge.interfaces import free_positions, relay_positions
     from ..merge.match import lines
+    from ..merge.numbers import next_number
     from ..merge.plan import Role
     from ..merge.preview import NoMerge, merge_of, preview
 
@@ -128,10 +129,16 @@ def _by_section(lines: Sequence[str]) -> dict[str, list[str]]:
 
 
 def _print_matching(matching: Matching, numbers: Sequence[str], told: Mapping[str, Sequence[str]], host: str, donor: str) -> None:
+    from ..merge.interface_choice import lacking
+
     for number, one in zip(numbers, matching.proposals, strict=True):
         through = f", through `{one.interface}`" if one.interface else ""
         click.echo(f"{number}  {one.host_end} - {one.donor_end}: {one.function or 'function not said'}, {one.confidence:.0%} sure")
         click.echo(f"    {one.verdict or 'no verdict'}{through}: {one.reason}")
+        if one.further:
+            click.echo(f"    with {', '.join(f'{role}: {end}' for role, end in one.further)}")
+        if one.interface and (roles := lacking(one, matching.rails)):
+            click.echo(f"    to be named by you: {', '.join(roles)}")
         for line in told.get(number, ()):
             if line.startswith(("by the cut", "cut off")):
                 click.echo(f"    {line}")
@@ -139,7 +146,7 @@ def _print_matching(matching: Matching, numbers: Sequence[str], told: Mapping[st
         if left:
             click.echo(f"\n{name}, without a partner:")
             for one in left:
-                click.echo(f"  {one.end}: {one.words or 'function not said'}{_kinds(one)}")
+                click.echo(f"  {one.end}: {one.words or 'function not said'}{_kinds(one)}{_alike(one)}")
     if matching.not_by_wiring:
         click.echo("\nnot to be done by wiring:")
         for one in matching.not_by_wiring:
@@ -150,21 +157,18 @@ def _kinds(left: Left) -> str:
     return f" ({', '.join(left.kinds)})" if left.kinds else ""
 
 
-def next_number(taken: Mapping[str, object], letter: str) -> str:
-    """The first number behind the highest: J13 after J12."""
-    numbers = [int(match[1]) for name in taken if (match := re.fullmatch(rf"{letter}(\d+)", name))]
-    return f"{letter}{max(numbers, default=0) + 1}"
+def _alike(left: Left) -> str:
+    return f"; {', '.join(left.alike)} stays too and says the same: no join ties the two" if left.alike else ""
 
 
-def _refuse(merge: Merge | None, findings: Sequence[Finding], numbers: Sequence[str]) -> None:
-    """Ends with 1 where a join that was asked for cannot be made."""
-    lacking = [number for number in numbers if merge is None or number not in merge.joins]
-    if not lacking:
+def _refuse(faults: Sequence[Finding]) -> None:
+    """Ends with 1 where what was asked for brings errors in."""
+    if not faults:
         return
-    for finding in findings:
-        if merge is None or any(f"join {number} " in finding.message for number in lacking):
-            click.echo(f"{finding.code}: {finding.message}", err=True)
-            click.echo(f"  {finding.do}", err=True)
+    for finding in faults:
+        click.echo(f"{finding.code}: {finding.message}", err=True)
+        for line in finding.do.splitlines():
+            click.echo(f"  {line}", err=True)
     leave(1)
 
 

@@ -11,6 +11,7 @@ events are used; that is also four times faster than its loader.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from sys import intern
 from typing import NamedTuple
@@ -105,8 +106,9 @@ class _Stop(Exception):
 
 
 class _Builder:
-    def __init__(self, source: SourceText, text: str, blanked: list[int]) -> None:
+    def __init__(self, source: SourceText, text: str, blanked: list[int], takes_list: Callable[[str], bool]) -> None:
         self.source = source
+        self.takes_list = takes_list  # whether a key takes a list, for the words of a finding
         self.text = text
         self.blanked = blanked  # numbers of the lines blanked out of the text
         self.built = Built()
@@ -415,7 +417,8 @@ class _Builder:
                 record.add(name, value, key_mark, key_mark + len(name) + 1)
             return
         owner = next(reversed(record), None)
-        if owner is None or not isinstance(record[owner], str):
+        goes_on = bool(findings) and findings[-1] is self.comma and isinstance(record.get(owner), Items)
+        if owner is None or not (isinstance(record[owner], str) or goes_on):
             if self.stack[-1].key is None and isinstance(self.stack[-1].container, Record):
                 return  # the map is itself a key, which has been said
             self._report(traps.empty_value(self.source, key, key_mark, key_end, is_section=False))
@@ -426,7 +429,7 @@ class _Builder:
         if findings and findings[-1] is self.comma and self.comma.place == self.source.place(start):
             findings.pop()  # the same value, one comma further
         # what was meant takes the value's place, so that later steps do not complain again
-        record[owner], self.comma = traps.comma_in_value(self.source, owner, start, key_end)
+        record[owner], self.comma = traps.comma_in_value(self.source, owner, start, key_end, self.takes_list(owner))
         self._report(self.comma)
 
     def _document(self, mark: int) -> None:
@@ -471,9 +474,9 @@ class _Builder:
             root.add(self.stack[1].key, containers[1], self.stack[1].key_mark, containers[1].mark)
 
 
-def build(source: SourceText, text: str, blanked: list[int]) -> Built:
+def build(source: SourceText, text: str, blanked: list[int], takes_list: Callable[[str], bool]) -> Built:
     """One pass over ``text``: ``source.text``, or that with some lines blanked out.
 
-    The marks of both are the same, since a blanked character is a space.
+    The marks of both are the same, since a blanked character is a space. takes_list: whether a key takes a list.
     """
-    return _Builder(source, text, blanked).run()
+    return _Builder(source, text, blanked, takes_list).run()

@@ -22,14 +22,19 @@ from harnessdoc.description.traps import (
     line_end,
     mended,
     no_space_after_colon,
+    opens,
     question_mark,
     quoted,
+    unquoted,
     value_end,
 )
 from harnessdoc.findings import Finding, Related
 
 _CLOSES = {"[": "]", "{": "}"}
 _SPACES = re.compile("[ \t]*")
+_SIGN_MEANS = {"*": ": to YAML it repeats a value named before"}
+# what ends a list whose bracket is missing: a key follows
+_KEY_BEHIND = re.compile(r"\s*,\s*[^\s,:{}\[\]\"']+:\s")
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +62,10 @@ class _Look:
         place = self.source.place(mark)
         line = self.text[mark - place.column + 1 : line_end(self.source, mark)]
         return mark - place.column + 1 + len(line) - len(line.lstrip())
+
+    def is_in_flow(self, mark: int) -> bool:
+        """Whether brackets are open at ``mark``; the parser reads ahead of those it has told of, so the line itself is looked at, too."""
+        return self.in_flow or opens(self.text[mark - self.source.place(mark).column + 1 : mark])
 
     def says(self, *words: str) -> bool:
         return any(word in self.fault.problem for word in words)
@@ -323,7 +332,7 @@ def _sign_at_start(look: _Look) -> Finding | None:
     elif not (look.says("cannot start any token") or (look.says("node content") and look.at == ",")):
         return None
     sign = look.text[mark : mark + 1]
-    end = value_end(look.source, mark, look.in_flow)
+    end = value_end(look.source, mark, look.is_in_flow(mark))
     if not sign or end <= mark:
         return None
     if sign == "!":
@@ -332,7 +341,7 @@ def _sign_at_start(look: _Look) -> Finding | None:
             f"'{look.text[mark:end].split()[0]}' is a YAML tag; a description has none",
         )
     else:
-        code, words = "sign-at-start", f"a value cannot begin with '{sign}'"
+        code, words = "sign-at-start", f"a value cannot begin with '{sign}'{_SIGN_MEANS.get(sign, '')}"
     line = mended(look.source, mark, end, quoted(look.text[mark:end]))
     do = f"quote it: {line}"
     if sign == "-":
@@ -383,7 +392,8 @@ def _bracket(look: _Look) -> Finding | None:
     if look.at in ("]", "}"):
         # the outermost bracket was closed by the wrong sign, an inner one was forgotten
         wrong = fault.mark + (opener == fault.flow_mark)
-        line = mended(look.source, fault.mark, wrong, _CLOSES[sign])
+        key = _KEY_BEHIND.search(look.text, opener, fault.mark) if sign == "[" and wrong == fault.mark else None
+        line = mended(look.source, key.start(), key.start(), "]") if key and look.line_of(key.start()) == look.line_of(opener) else mended(look.source, fault.mark, wrong, _CLOSES[sign])
         related = (Related(look.source.place(fault.mark), f"'{look.at}' stands here"),)
         return error(
             "unclosed-bracket",
@@ -394,7 +404,7 @@ def _bracket(look: _Look) -> Finding | None:
         )
     first, last = look.line_of(opener), look.line_of(fault.mark)
     deeper = _depth(look.source.line(look.line_of(fault.mark))) > _depth(look.source.line(first))
-    if last == first or (deeper and look.at):
+    if look.at and (last == first or deeper):
         # the line before is the one that lacks the comma
         before = len(look.text[: fault.scalar[0] if look.at == ":" else fault.mark].rstrip())
         if look.at == ":":
@@ -408,8 +418,20 @@ def _bracket(look: _Look) -> Finding | None:
         )
     end = line_end(look.source, opener)
     end -= len(look.text[opener:end]) - len(look.text[opener:end].rstrip(" \t,"))
-    line = mended(look.source, end, end, _CLOSES[sign])
+    line = mended(look.source, end, end, _missing_closers(look, opener, end))
     return error("unclosed-bracket", place, f"the '{sign}' that opens here does not close", f"write: {line}")
+
+
+def _missing_closers(look: _Look, opener: int, end: int) -> str:
+    """The brackets that are open at the end of the line of ``opener``, those around it too: ``]}``."""
+    start = opener if look.fault.flow_mark is None or look.line_of(look.fault.flow_mark) != look.line_of(opener) else look.fault.flow_mark
+    waiting: list[str] = []
+    for sign in unquoted(look.text[start:end]):
+        if sign in _CLOSES:
+            waiting.append(_CLOSES[sign])
+        elif waiting and sign == waiting[-1]:
+            waiting.pop()
+    return "".join(reversed(waiting)) or _CLOSES[look.text[opener]]
 
 
 def _indentation(look: _Look) -> Finding | None:

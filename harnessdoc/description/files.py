@@ -3,11 +3,13 @@
 Takes: the path of the main file (and, instead of the disk, a mapping of texts).
 Gives: one map for each file, tables merged into the sections they belong to, every
 text that was read, and all findings, sorted. This is the one room that reads the
-user's files. Must not know: what the keys mean, but for ``include:`` and ``tables:``.
+user's files. Must not know: what the keys mean, but for ``include:`` and ``tables:`` (where a comma cut a value, the
+schema is asked whether the key takes a list).
 """
 
 from __future__ import annotations
 
+import difflib
 import os
 import posixpath
 import re
@@ -17,6 +19,7 @@ from pathlib import Path
 
 from harnessdoc.description import traps
 from harnessdoc.description.reader import LINES_LEFT_OUT, read_disk, read_text, read_yaml
+from harnessdoc.description.schema import takes_list
 from harnessdoc.description.tables import read_table
 from harnessdoc.description.text import Items, Record, SourceText, Value
 from harnessdoc.findings import Finding, Place, Related
@@ -29,6 +32,10 @@ KEY_COLUMNS = {"wires": "wire", "cavities": "cavity", "segments": "segment"}
 
 # Names that are devices on Windows, whatever follows the first dot.
 _DEVICE = re.compile(r"(con|prn|aux|nul|com[0-9]|lpt[0-9])(\.|$)", re.IGNORECASE)
+_ENDINGS = (".yaml", ".yml")
+_MOST_NEAR = 3
+# From this likeness on a file is named as what may be meant. Design choice.
+_NEAR = 0.75
 _FORBIDDEN = re.compile(r'[<>:"|?*\\\x00-\x1f]')
 
 
@@ -84,6 +91,35 @@ def load_files(path: str | Path, texts: Mapping[str, str | bytes] | None = None)
     )
 
 
+def near_files(path: str, texts: Mapping[str, str | bytes] | None = None) -> tuple[str, ...]:
+    """At most three files that ``path`` may be meant for, the nearest first: descriptions in its folder and in those beside it.
+
+    texts: as for `load_files`
+    """
+    folder = posixpath.dirname(path)
+    known = list(texts) if texts is not None else [*_descriptions(folder or "."), *(found for beside in _folders(posixpath.dirname(folder) or ".") for found in _descriptions(beside))]
+    by_path = {posixpath.normpath(one): one for one in known if one.endswith(_ENDINGS)}
+    # a file of that very name in another folder is nearer than any misspelt one
+    same = [one for one in by_path if posixpath.basename(one) == posixpath.basename(path)]
+    return tuple(dict.fromkeys([*same, *difflib.get_close_matches(posixpath.normpath(path), list(by_path), n=_MOST_NEAR, cutoff=_NEAR)]))[:_MOST_NEAR]
+
+
+def _descriptions(folder: str) -> list[str]:
+    return [f"{folder}/{name}" for name in _listed(folder) if name.endswith(_ENDINGS)]
+
+
+def _folders(folder: str) -> list[str]:
+    return [f"{folder}/{name}" for name in _listed(folder) if not name.startswith(".") and os.path.isdir(f"{folder}/{name}")]
+
+
+def _listed(folder: str) -> list[str]:
+    """The names in a folder, sorted, at most so many that looking costs nothing; none where it cannot be looked into."""
+    try:
+        return sorted(os.listdir(folder))[:MAX_FILES]
+    except (OSError, ValueError):
+        return []
+
+
 def _real(path: str) -> str:
     """The absolute path with links followed, so that a link cannot lead out of the folder."""
     try:
@@ -129,7 +165,7 @@ class _Loading:
     def _document(self, text: SourceText, real: str) -> None:
         self.seen.add(real)
         self.open.append((real, text.path))
-        document, findings = read_yaml(text)
+        document, findings = read_yaml(text, takes_list)
         self.findings += findings
         if document is not None:
             slot = len(self.documents)

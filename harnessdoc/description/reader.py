@@ -58,6 +58,7 @@ LINES_LEFT_OUT = frozenset(
         "too-many-files",
         "unclosed-bracket",
         "unclosed-quote",
+        "unknown-alias",
         "unreadable",
     }
 )
@@ -177,28 +178,28 @@ def _place_of_byte(data: bytes, index: int, shown_path: str) -> Place:
     return SourceText(shown_path, before).place(len(before))
 
 
-def read_yaml(source: SourceText) -> tuple[Record | None, tuple[Finding, ...]]:
+def read_yaml(source: SourceText, takes_list: Callable[[str], bool] = lambda _: False) -> tuple[Record | None, tuple[Finding, ...]]:
     """The map a YAML text holds, and all findings about its notation, sorted.
 
     None where there is no map at all. Lines with a fault are left out of it, with
-    what stands deeper below them.
+    what stands deeper below them. takes_list: whether a key takes a list; asked where a comma cut a value.
     """
     # A builder of 60,000 small maps makes the collector walk all of them again and again.
     collecting = gc.isenabled()
     gc.disable()
     try:
-        return _read_yaml(source)
+        return _read_yaml(source, takes_list)
     finally:
         if collecting:
             gc.enable()
 
 
-def _read_yaml(source: SourceText) -> tuple[Record | None, tuple[Finding, ...]]:
+def _read_yaml(source: SourceText, takes_list: Callable[[str], bool]) -> tuple[Record | None, tuple[Finding, ...]]:
     text, findings = traps.find_control_characters(source)
     blanked: list[int] = []
     faults = 0
     while True:
-        built = build(source, text, blanked)
+        built = build(source, text, blanked, takes_list)
         fault = built.fault
         stop = len(text) if fault is None else fault.mark
         hashes = list(traps.find_hashes(source, text, built.spans, stop)) if "#" in text else []

@@ -18,6 +18,7 @@ from pathlib import Path
 from typing import Any
 
 from ..findings import Finding, Place, Severity
+from .rewrite import fate_way_out, way_out
 from .slips import pairs_wanted, signals_meant
 from .text import Items, Record, SourceText, place_at
 
@@ -39,6 +40,46 @@ def schema() -> dict[str, Any]:
     return json.loads(schema_text())
 
 
+def takes_list(key: str) -> bool:
+    """Whether a key takes a list of texts wherever it may stand: where ``ends: a, b`` stands, the brackets are missing."""
+    return key in _list_keys()
+
+
+@lru_cache(maxsize=1)
+def _list_keys() -> frozenset[str]:
+    kinds: dict[str, set[bool]] = {}
+    waiting: list[Any] = [schema()]
+    while waiting:
+        node = waiting.pop()
+        if isinstance(node, list):
+            waiting += node
+        elif isinstance(node, dict):
+            waiting += node.values()
+            properties = node.get("properties")
+            for key, described in properties.items() if isinstance(properties, dict) else ():
+                kind = _is_text_list(described)
+                if kind is not None:
+                    kinds.setdefault(key, set()).add(kind)
+    return frozenset(key for key, said in kinds.items() if said == {True})
+
+
+def _is_text_list(node: dict) -> bool | None:
+    """Whether what a key takes is a list of texts (or one text or a list of them); None for a map, which is never read from one text."""
+    node = _resolved(node)
+    if node.get("if", {}).get("type") == "array":
+        node = {"type": "array", **node["then"]}
+    if node.get("type") == "object":
+        return None
+    items = _resolved(node.get("items", {}))
+    return node.get("type") == "array" and "string" in items.get("type", ())
+
+
+def _resolved(node: dict) -> dict:
+    while "$ref" in node:
+        node = schema()["$defs"][node["$ref"].rpartition("/")[2]]
+    return node
+
+
 @lru_cache(maxsize=1)
 def _validator():
     import jsonschema_rs
@@ -46,17 +87,18 @@ def _validator():
     return jsonschema_rs.Draft202012Validator(schema())
 
 
-def check_schema(document: Record) -> list[Finding]:
+def check_schema(document: Record, is_whole: bool = True) -> list[Finding]:
     """Every way in which ``document`` departs from the schema, as findings.
 
     A value written with nothing (``size:``) was reported by the reader and is
-    passed over here. A heading of a table is reported once, not in every row.
+    passed over here. A heading of a table is reported once, not in every row. is_whole: False where lines
+    were left out, on which a key that is missing may stand.
     """
     findings = [
         finding
         for fault in _validator().iter_errors(document)
         for path in _paths(document, fault.instance_path)
-        if _value_at(document, path) == fault.instance
+        if _value_at(document, path) == fault.instance and (is_whole or fault.kind.name != "required")
         for finding in _findings_of(document, path, fault)
     ]
     return list(dict.fromkeys(findings))
@@ -79,6 +121,9 @@ def _findings_of(document: Record, path: list[str | int], fault: Any) -> list[Fi
     node = _schema_at(list(fault.schema_path)[:-1])
     kind = fault.kind
     where = _words_for(path)
+    if path[:1] == ["fates"] and len(path) == 2 and kind.name in ("additionalProperties", "required", "type") and (do := fate_way_out(document, path, value)):
+        # `- host/37: removed`: said once, not as a key that is missing and one that is unknown
+        return [_error("wrong-form", f"{where} names no fate that can be read: it has no `fate`", place_at(document, path), do)]
     if kind.name == "additionalProperties":
         return [_unknown_key(document, path, key, node) for key in kind.unexpected]
     if kind.name == "required":
@@ -108,7 +153,7 @@ def _findings_of(document: Record, path: list[str | int], fault: Any) -> list[Fi
         return [_error("wrong-kind", message, place, do)]
     if kind.name == "type":
         message = f"{where} is {_kind_of(value)}, where {_wanted(kind.types)} is wanted"
-        return [_error("wrong-kind", message, place, _example(node, kind.types))]
+        return [_error("wrong-kind", message, place, way_out(document, path, value, kind.types) or _example(node, kind.types))]
     if kind.name in ("minItems", "maxItems"):
         wanted = f"at {'least' if kind.name == 'minItems' else 'most'} {kind.limit} {'is' if kind.limit == 1 else 'are'}"
         message = f"{where} has {len(value)} item{'' if len(value) == 1 else 's'}, where {wanted} wanted"
@@ -196,6 +241,14 @@ _ONE_OF = {"wires": "wire", "connectors": "connector", "cavities": "cavity", "se
            "resistors": "resistor", "splices": "splice", "grounds": "ground", "circuits": "circuit", "cables": "cable",
            "pairs": "pair", "places": "place", "states": "state", "terminals": "terminal",
            "sources": "source", "joins": "join", "interfaces": "interface"}
+
+
+def has_its_sections(document: Record) -> bool:
+    """False where a section is a list and a map is wanted, or the other way: then all that stands in it is missing from what was read."""
+    properties = schema()["properties"]
+    wanted = {key: _resolved(properties.get(key, {})).get("type") for key in document}
+    return not any(value is not None and (wanted[key] == "object" and not isinstance(value, Record) or wanted[key] == "array" and not isinstance(value, Items))
+                   for key, value in document.items())
 
 
 def _words_for(path: list) -> str:

@@ -12,7 +12,7 @@ import re
 from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 
-from harnessdoc.description.text import SourceText
+from harnessdoc.description.text import Items, SourceText
 from harnessdoc.findings import Finding, Place, Related, Severity
 
 # A line longer than this is not printed whole in a message.
@@ -31,6 +31,8 @@ NO_SPACE = re.compile(r"([^\s:#{}\[\],\"']+):(?=[^\s:/])")
 
 # What follows a comma that parts two entries of a one-line map.
 _NEXT_KEY = re.compile(r",\s*([^\s,:{}\[\]]+|\"[^\"]*\"|'[^']*'):(\s|$)", re.MULTILINE)
+
+_QUOTED = re.compile(r"\"[^\"]*\"|'[^']*'")
 
 _DECIMAL_COMMA = re.compile(r"(?<![\d,.])(\d+), ?(\d+)(?![\d,])")
 
@@ -99,6 +101,17 @@ def value_end(source: SourceText, start: int, in_flow: bool) -> int:
     return end
 
 
+def opens(before: str) -> bool:
+    """Whether brackets that open in ``before``, the part of a line before a value, are still open behind it."""
+    bare = unquoted(before)
+    return sum(map(bare.count, "{[")) > sum(map(bare.count, "}]"))
+
+
+def unquoted(text: str) -> str:
+    """The text without what stands in quotes."""
+    return _QUOTED.sub("", text)
+
+
 def find_control_characters(source: SourceText) -> tuple[str, list[Finding]]:
     """The text with a space for every character that no text may hold, and a finding a line."""
     findings: list[Finding] = []
@@ -151,7 +164,7 @@ def find_hashes(
 
 def _hash_in_value(source: SourceText, mark: int, before: str) -> Finding:
     line_start = mark - source.place(mark).column + 1
-    in_flow = sum(map(before.count, "{[")) > sum(map(before.count, "}]"))
+    in_flow = opens(before)
     # the value begins behind the last colon, dash, bracket or comma before the mark
     opener = max(
         before.rfind(": "),
@@ -180,12 +193,19 @@ def duplicate_key(key: str, place: Place, first: Place) -> Finding:
     )
 
 
-def comma_in_value(source: SourceText, key: str, start: int, end: int) -> tuple[str, Finding]:
+def comma_in_value(source: SourceText, key: str, start: int, end: int, is_list: bool) -> tuple[str | Items, Finding]:
     """A comma cut a value in a one-line map; the value as meant, and the finding.
 
-    start, end: the marks of the whole value as the user wrote it.
+    start, end: the marks of the whole value as the user wrote it; is_list: whether the key takes a list, whose brackets are missing then.
     """
     whole = " ".join(source.text[start:end].split())
+    if is_list:
+        items = Items(source, start)
+        for part in re.finditer(r"[^\s,](?:[^,]*[^\s,])?", source.text[start:end]):
+            items.add(part[0], start + part.start())
+        message = f"the comma cuts '{key}' short: without brackets '{whole}' would be read as '{items[0]}'"
+        line = mended(source, start, end, f"[{whole}]") if "\n" not in source.text[start:end] else f"{key}: [{whole}]"
+        return items, error("comma-in-value", source.place(start), message, f"put the list in brackets: {line}")
     number = _DECIMAL_COMMA.fullmatch(whole) or re.fullmatch(_DECIMAL_COMMA.pattern + r"\s*\D.*", whole)
     one_line = "\n" not in source.text[start:end]
     if number:

@@ -81,6 +81,17 @@ def most_mm2(operation: Operation, wire: str) -> float:
     return min((taken if taken is not None else inf if at_studs else MOST_CRIMPED_MM2 for taken in most), default=inf)
 
 
+def terminals_too_small(harness: Harness, wire: str, size: Size) -> tuple[str, ...]:
+    """The ends of a wire whose terminal does not take it in another size, in words: ``X1.1 has receptacle 1.5, which takes 0.5 mm² to 1 mm²``; none where no terminal says what it takes."""
+    said = []
+    for end in (harness.wires[wire].from_, harness.wires[wire].to):
+        taken = _takes_mm2(harness, end, wire)
+        if taken is not None and size.area_mm2 > taken:
+            kind = harness.terminals[harness.contacts[end].terminal]
+            said.append(f"{end} has {kind.id}, which takes {kind.least} to {kind.most}")
+    return tuple(said)
+
+
 def _takes_mm2(harness: Harness, address: str, wire: str) -> float | None:
     contact = harness.contacts.get(address)
     kind = harness.terminals.get(contact.terminal) if contact is not None else None

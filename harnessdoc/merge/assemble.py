@@ -10,20 +10,24 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from string import ascii_lowercase
 
 from ..description.text import Items, Record, SourceText
-from ..findings import Finding, Severity
+from ..findings import Finding, Related, Severity
 from ..model.harness import OPEN, UNKNOWN
-from ..model.ids import printable
+from ..model.ids import OWNERS, printable
 from ..model.values import Values
+from .causes import causes, is_made
 from .edits import Edits
+from .ends import astray
 from .fates import Fates, read_fates
-from .interfaces import Expanded, expand_interfaces, spare_positions
+from .interfaces import Expanded, expand_interfaces, fitting, spare_positions
 from .joins import Joined, read_joins
 from .keys import MERGE_KEYS
 from .leaving import cleaned, leaving
 from .placing import Placed, read_places
-from .plan import Decision, Fate, Merge, Source
+from .numbers import next_number
+from .plan import Decision, Fate, Interface, Merge, Source
 from .prefix import SECTIONS, Naming, prefixed
 from .records import filtered, with_value
 from .sources import Read, read_sources
@@ -34,7 +38,10 @@ _FALLS_BACK = ("supply", "zones", "ampacity", "allowances")
 
 @dataclass(frozen=True, slots=True)
 class Assembled:
-    """documents: the first holds what is said once; merge: None where the sources could not be read; texts: those of the sources."""
+    """documents: the first holds what is said once; merge: None where the sources could not be read; texts: those of the sources.
+
+    is_whole: all was read, and each join and interface is made; else what lies at them cannot be judged.
+    """
 
     documents: tuple[Record, ...]
     merge: Merge | None
@@ -48,20 +55,28 @@ class Assembled:
         return [finding for finding in findings if (finding.code, finding.place) not in said]
 
 
-def assemble(documents: Sequence[Record], texts: Mapping[str, str | bytes] | None = None) -> Assembled:
-    """The merge of the sources that the first document names. texts: as for ``load_files``."""
+def assemble(documents: Sequence[Record], texts: Mapping[str, str | bytes] | None = None, is_whole: bool = True) -> Assembled:
+    """The merge of the sources that the first document names.
+
+    texts: as for ``load_files``; is_whole: False where lines of the documents had to be left out.
+    """
     main = documents[0]
     read = read_sources(main["sources"], texts)
-    if not read.sources:
+    if not read.is_usable:
         return Assembled(tuple(documents), None, read.texts, read.findings, False)
     values, edits, sources = Values(), Edits(), read.sources
     joins, interfaces, open_ends = (_gathered(values, documents, key) for key in ("joins", "interfaces", "open"))
     placed = read_places(values, documents, sources, (*joins, *interfaces), edits)
     fates = read_fates(values, _lines(documents), sources)
     expanded = expand_interfaces(values, interfaces, sources, placed.added, edits)
-    joined = read_joins(values, joins, sources, fates, placed.added, expanded.ends, edits)
+    own = _own_ids(documents, joins, edits)
+    joined = read_joins(values, joins, sources, fates, placed.added, expanded.ends, own, edits)
+    _names_are_one(values, joins, interfaces)
+    _open_is_there(values, documents, sources, own)
     merge = _decide(values, documents, sources, fates, expanded, joined, open_ends, edits)
-    return Assembled(tuple(_documents(documents, read, placed, merge, edits)), merge, read.texts, (*read.findings, *values.findings), read.is_whole)
+    is_whole = is_whole and read.is_whole
+    findings = causes(values.findings, joins, interfaces, merge, is_whole)
+    return Assembled(tuple(_documents(documents, read, placed, merge, edits)), merge, read.texts, (*read.findings, *findings), is_whole and is_made(joins, interfaces, merge))
 
 
 def _gathered(values: Values, documents: Sequence[Record], key: str) -> Record:
@@ -77,6 +92,31 @@ def _gathered(values: Values, documents: Sequence[Record], key: str) -> Record:
             first[name] = written
             out.add(name, entry, written.marks[2 * position], written.marks[2 * position + 1])
     return out
+
+
+def _own_ids(documents: Sequence[Record], joins: Record, edits: Edits) -> dict[str, None]:
+    """Ids of what the merge adds itself and that begin an address: in its files, by its interfaces, by its joins."""
+    sections = (written for document in documents for section in OWNERS if isinstance(written := document.get(section), Record))
+    ids = {id: None for written in sections for id in written} | {id: None for section in OWNERS for id in edits.added.get(section, {})}
+    for join, entry in joins.items():
+        ends = entry.get("ends") if isinstance(entry, Record) else None
+        ids |= {join: None} | {f"{join}{letter}": None for letter, _ in zip(ascii_lowercase, ends if isinstance(ends, Items) else (), strict=False)}
+    return ids
+
+
+def _names_are_one(values: Values, joins: Record, interfaces: Record) -> None:
+    for name, entry in joins.items():
+        if name in interfaces and isinstance(entry, Record) and isinstance(other := interfaces[name], Record):
+            values.error("duplicate-id", f"join {printable(name)} has the number of interface {printable(name)}", entry.place(), "give one of the two another number: `places:` and `through:` name them alike",
+                         Related(other.place(), f"interface {printable(name)} stands here"))
+
+
+def _open_is_there(values: Values, documents: Sequence[Record], sources: Mapping[str, Source], own: Mapping[str, None]) -> None:
+    for document in documents:
+        written = document.get("open")
+        for address in written if isinstance(written, Record) else ():
+            if (fault := astray(address, sources, own)) is not None:
+                values.error("open-of-nothing", f"`open` names '{printable(address)}'{fault.words}", written.place_of_key(address), fault.do or "mend the name, or take the line out")
 
 
 def _lines(documents: Sequence[Record]) -> Items:
@@ -108,6 +148,7 @@ def _decide(values: Values, documents: Sequence[Record], sources: Mapping[str, S
                                            "write the join, or say what becomes of the wire", at=(f"wire {decision.wire}",)))
     used = {interface: tuple(join.id for join in joined.joins.values() if join.through == interface) for interface in expanded.interfaces}
     interfaces = {id: replace(interface, joins=used[id]) for id, interface in expanded.interfaces.items()}
+    _roles_are_led(values, documents, interfaces, joined)
     freed = tuple(position for box, spare in spare_positions(sources, gone).items() if box not in gone for position in spare if position in gone)
     return Merge(sources, decisions, joined.joins, interfaces, joined.far_halves, gone, {address: why for address, why in open_ends.items() if isinstance(why, str)},
                  tuple(position for position in freed if position not in expanded.used), documents[0])
@@ -159,9 +200,32 @@ def _positions_are_free(values: Values, sources: Mapping[str, Source], expanded:
     for interface in expanded.interfaces.values():
         position = values.word(interface.source, "position")
         if position in parts and position not in gone:
-            spare = [one for box in spare_positions(sources, gone).values() for one in box if one not in expanded.used]
+            kind = expanded.used[position]
+            spare = fitting(sources, (one for box in spare_positions(sources, gone).values() for one in box if one not in expanded.used), kind)
             values.error("position-not-spare", f"interface {interface.id} takes position {position}, in which {parts[position].kind} {position} stays", interface.source.place_of("position"),
-                         f"spare are {', '.join(spare) or 'none'}")
+                         f"spare for a {kind} {'is' if len(spare) == 1 else 'are'} {', '.join(spare) or 'none'}")
+
+
+def _roles_are_led(values: Values, documents: Sequence[Record], interfaces: Mapping[str, Interface], joined: Joined) -> None:
+    """Every end of an interface is brought to it by a join, or by a wire of the merge at its terminal."""
+    wired, met = set(), {end.address for join in joined.joins.values() for end in join.ends}
+    for document in documents:
+        wires = document.get("wires")
+        wired |= {entry[key] for entry in (wires.values() if isinstance(wires, Record) else ()) if isinstance(entry, Record) for key in ("from", "to") if isinstance(entry.get(key), str)}
+    for interface in interfaces.values():
+        lands = list(interface.lands.values())
+        brought = {end.address for join in joined.joins.values() if join.through == interface.id or any(end.address in lands for end in join.ends) for end in join.ends}
+        # a join at a splice of several roles says nothing of those that it does not name
+        left = [role for role, land in interface.lands.items() if interface.given[role] not in brought and land not in wired and not (land in met and lands.count(land) == 1)]
+        if not left:
+            continue
+        ends = [interface.given[role] for role in left]
+        # a join has two ends: that of a single role is joined to its terminal
+        listed = ", ".join(ends if len(ends) > 1 else (*ends, interface.lands[left[0]]))
+        what = " and ".join(f"`{role}` ({interface.given[role]})" for role in left)
+        values.findings.append(Finding(
+            "interface-not-joined", Severity.MALFUNCTION, f"no join leads {what} to interface {interface.id}: nothing is at {' and '.join(interface.lands[role] for role in left)}",
+            interface.source.place_of(left[0]), f"write `{next_number(joined.joins, 'J')}: {{ends: [{listed}], through: {interface.id}}}`", at=tuple(interface.lands[role] for role in left)))
 
 
 def _gone_owner(address: str, gone: Mapping[str, str]) -> str:
@@ -281,6 +345,8 @@ def _edited(document: Record, merge: Merge, edits: Edits) -> Record:
             out.add(section, _waivers_left(entries, merge, edits), *marks)
         elif section not in SECTIONS or not isinstance(entries, Record):
             out.add(section, entries, *marks)
+        elif section == "states":
+            out.add(section, filtered(_section(section, entries, merge, edits, is_gone, spare), lambda state, _: not _key_left(merge, state)), *marks)
         else:
             out.add(section, _section(section, entries, merge, edits, is_gone, spare), *marks)
     return out
@@ -305,12 +371,18 @@ def _section(section: str, entries: Record, merge: Merge, edits: Edits, is_gone,
     return out
 
 
+def _key_left(merge: Merge, state: str) -> bool:
+    """Whether a state is of a vehicle whose key switch leaves: its name and note were of that key, and it would be solved with the other."""
+    source = merge.source_of(state)
+    return source is not None and source.harness.key_switch is not None and source.id(source.harness.key_switch) in merge.gone
+
+
 def _waivers_left(waivers: Items, merge: Merge, edits: Edits) -> Items:
     """The waivers of a source whose thing is still there."""
     out = Items(waivers.source, waivers.mark)
     for waiver, mark in zip(waivers, waivers.marks, strict=True):
         at = waiver.get("at") if isinstance(waiver, Record) else None
         kind, _, own = at.partition(" ") if isinstance(at, str) else ("", "", "")
-        if isinstance(at, str) and not _gone_owner(at, merge.gone) and not (kind == "wire" and ("wires", own) in edits.dropped):
+        if isinstance(at, str) and not _gone_owner(at, merge.gone) and not (kind == "wire" and ("wires", own) in edits.dropped) and not (kind == "state" and _key_left(merge, own)):
             out.add(waiver, mark)
     return out

@@ -13,7 +13,7 @@ that stays wants none, but may be tapped.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from enum import Enum
 
 from ..model.harness import OPEN, UNKNOWN, Contact, Harness, Kind
@@ -23,7 +23,7 @@ from ..trade.signals import signals
 from .live import ALWAYS, grounded_islands, live_islands
 from .plan import Role, Source
 from .sides import Sides
-from .wordings import Wording, terminal_meaning, understood
+from .wordings import Wording, disagree, terminal_meaning, understood
 
 _NO_KINDS = frozenset(("spare", "test-point", "maker", ""))
 """Signals that say nothing of a partner."""
@@ -37,6 +37,10 @@ _RAILS = {"ground": 12, "always": 6, "switched": 6}
 """How many partners a rail takes."""
 _BESIDE, _TITLE, _CIRCUIT, _LEAVING, _PART = 0.95, 0.9, 0.9, 0.9, 0.7
 """What words count that do not stand at the end itself: at another pin that stays, title of its device, name of the circuit, at the side that leaves, title of a fuse or relay."""
+_ON_THE_WAY = 0.4
+"""What words count, besides, that say another function than the pin they speak for: what stands on the way of a circuit is not what it does."""
+_RAIL_MEANINGS = frozenset(("supply", "constant feed", "ignition feed", "accessory feed", "main supply", "ground", "power ground", "signal ground"))
+_RAIL_KINDS = frozenset((*kinds_of("feeds"), *kinds_of("sources"), *kinds_of("grounds"), "input-wake"))
 _NOMINAL_V = 12.0
 
 
@@ -128,9 +132,9 @@ class Candidate:
         return next((said.wording.text for said in self.said if not said.where or said.where.startswith("at ")), "")
 
 
-def candidates(source: Source) -> tuple[Candidate, ...]:
-    """Every circuit of a source that may be joined."""
-    finder = _Finder(source)
+def candidates(source: Source, *, all_stays: bool = False) -> tuple[Candidate, ...]:
+    """Every circuit of a source that may be joined. all_stays: nothing of the source leaves, on whichever side it lies: for one that is without what its fates take away."""
+    finder = _Finder(source, all_stays)
     found: list[Candidate] = []
     for island, members in enumerate(finder.network.islands):
         circuit = finder.candidate(island, members)
@@ -140,11 +144,11 @@ def candidates(source: Source) -> tuple[Candidate, ...]:
 
 
 class _Finder:
-    def __init__(self, source: Source) -> None:
+    def __init__(self, source: Source, all_stays: bool) -> None:
         self.source = source
         self.harness: Harness = source.harness
         self.network: Network = connect(self.harness)
-        self.sides = Sides(self.harness, source.role)
+        self.sides = Sides(self.harness, source.role, all_stays=all_stays)
         self.live = live_islands(self.harness, self.network)
         self.grounded = grounded_islands(self.harness, self.network)
         self.loads = self._loads()
@@ -260,7 +264,7 @@ class _Finder:
         end = self._end(contacts, staying, bool(rail))
         if end is None:
             return None
-        said = tuple(self._said(end, staying, leaving, members))
+        said = tuple(self._said(end, staying, leaving, members, bool(rail)))
         if not kinds and not said:
             return None
         lost = {kind for contact in leaving if (kind := self.kind(contact)) not in _NO_KINDS} if island not in self.grounded else set()
@@ -280,7 +284,7 @@ class _Finder:
         for contact in pins:
             if len(self.harness.wires_at.get(contact.address, ())) != 1:
                 continue
-            said = tuple(self._said(contact.address, [contact], [], [contact.address]))
+            said = tuple(self._said(contact.address, [contact], [], [contact.address], False))
             traits = self._traits(island, [contact], [contact], (contact.signal,), (), Need.WHOLE, said)
             yield Candidate(self.source.id(contact.address), contact.address, said, traits, 1, False, False, True, False, self._size([contact.address]), (contact.address,))
 
@@ -320,8 +324,10 @@ class _Finder:
     def _end(self, contacts: Sequence[Contact], staying: Sequence[Contact], is_rail: bool) -> str | None:
         """The address to be named in a join: of a rail the splice, stud or bar, which takes a further wire; else a pin that stays, with one wire."""
         wires = self.harness.wires_at
-        takes_more = [contact for contact in contacts if contact.kind in (Kind.SPLICE, Kind.GROUND, Kind.BAR)]
         pins = [contact for contact in staying if contact.kind not in (Kind.GROUND, Kind.BAR)]
+        # a stud of the donor's body stands for all that was under it; one that leaves the host is no end
+        is_meant = self.source.role is Role.DONOR and len(pins) > 1
+        takes_more = [contact for contact in contacts if contact.kind in (Kind.SPLICE, Kind.GROUND, Kind.BAR) and (is_meant or self.sides.stays(contact.owner) is not False)]
         if takes_more and (is_rail or len(pins) != 1):
             first = next((contact for contact in takes_more if contact.kind is not Kind.SPLICE and is_rail), takes_more[0])
             return first.address
@@ -336,7 +342,7 @@ class _Finder:
 
     # ------------------------------------------------------------------ its words
 
-    def _said(self, end: str, staying: Sequence[Contact], leaving: Sequence[Contact], members: Sequence[str]) -> Iterator[Said]:
+    def _said(self, end: str, staying: Sequence[Contact], leaving: Sequence[Contact], members: Sequence[str], is_rail: bool) -> Iterator[Said]:
         found: dict[str, Said] = {}
 
         def add(text: str, weight: float, where: str) -> None:
@@ -345,7 +351,8 @@ class _Finder:
                 found[text] = Said(wording, weight, where)
 
         for contact in sorted(staying, key=lambda contact: contact.address != end):
-            add(contact.function, 1.0 if contact.address == end or len(staying) == 1 else _BESIDE, "")
+            is_end = contact.address == end or len(staying) == 1
+            add(contact.function, 1.0 if is_end else _BESIDE, "" if is_end else f"at {contact.address}")
             if contact.owner in self.terminals and contact.kind in (Kind.CAVITY, Kind.STUD) and contact.owner not in self.harness.parts and (meaning := terminal_meaning(contact.name)):
                 add(meaning, 0.8, f"terminal {contact.name}")
         for contact in leaving:
@@ -355,7 +362,8 @@ class _Finder:
             if device and not self.sides.is_unit(device) and device != self.harness.key_switch and len(self.loads.get(contact.address, ())) <= 1:
                 few = sum(len(self.harness.connectors[id].cavities) for id in self.harness.devices[device].connectors) <= 4
                 if few:
-                    add(self.harness.devices[device].title, _TITLE, f"title of {device}")
+                    title = self.harness.devices[device].title
+                    add(title, _TITLE * (_ON_THE_WAY if self._is_on_the_way(contact, understood(title)) else 1.0), f"title of {device}")
             elif (part := self.harness.parts.get(contact.owner)) is not None:
                 add(part.title or part.feeds, _PART, f"title of {part.id}")
         for address in members:
@@ -365,7 +373,19 @@ class _Finder:
                 for text in (name, circuit.title if circuit else ""):
                     if text and any(letter.isalpha() for letter in text) and (len(text) > 3 or understood(text).sure):
                         add(text, _CIRCUIT, f"circuit of wire {wire}")
-        return iter(found.values())
+        telling = [one.wording for one in found.values() if (not one.where or one.where.startswith("at ")) and not set(one.wording.functions) <= _RAIL_MEANINGS]
+        if is_rail and any(disagree(telling[0], other) for other in telling[1:]):
+            # a rail that serves many does not do what one of them does
+            return (one if set(one.wording.functions) <= _RAIL_MEANINGS else replace(one, weight=one.weight * _ON_THE_WAY) for one in found.values())
+        own = next((one.wording for one in found.values() if not one.where and one.wording in telling), None)
+        return (replace(one, weight=one.weight * _ON_THE_WAY) if own is not None and one.where and disagree(own, one.wording) else one for one in found.values())
+
+    def _is_on_the_way(self, contact: Contact, title: Wording) -> bool:
+        """Whether the title of a device says nothing of the circuit at one of its pins: it is fed or grounded there, or the pin says another function itself."""
+        said = understood(contact.function)
+        if self.kind(contact) in _RAIL_KINDS or said.functions and set(said.functions) <= _RAIL_MEANINGS:
+            return True
+        return disagree(said, title)
 
     # ------------------------------------------------------------------ its traits
 

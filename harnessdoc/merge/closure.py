@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 from ..model.harness import OPEN, UNKNOWN, Contact, Harness, Kind
 from .plan import Decision, Fate, Merge
+from .stations import without_place
 
 if TYPE_CHECKING:
     from ..operation.operate import Operation
@@ -48,10 +49,11 @@ class EmptyCavity:
 
 @dataclass(frozen=True, slots=True)
 class Closure:
-    """undecided: wires without a fate; unknown: joins with an end that is not found yet; cavities: those with a reason too; never_used: cavities empty as found, of which nothing is said."""
+    """undecided: wires without a fate; unknown: joins with an end that is not found yet; placeless: joins that are put nowhere; cavities: those with a reason too; never_used: cavities empty as found, of which nothing is said."""
 
     undecided: tuple[Decision, ...]
     unknown: tuple[str, ...]
+    placeless: tuple[str, ...]
     loose_ends: tuple[LooseEnd, ...]
     cavities: tuple[EmptyCavity, ...]
     never_used: int
@@ -63,14 +65,14 @@ class Closure:
 
     @property
     def is_closed(self) -> bool:
-        return not (self.undecided or self.unknown or self.left_open)
+        return not (self.undecided or self.unknown or self.placeless or self.left_open)
 
 
 def closure(merge: Merge, harness: Harness, operation: Operation | None) -> Closure:
     """What is left to decide and to do."""
     cavities = tuple(_cavities(merge, harness))
     return Closure(
-        merge.of(Fate.UNDECIDED), tuple(join.id for join in merge.joins.values() if join.has_unknown_end), tuple(_loose_ends(merge, harness, operation)),
+        merge.of(Fate.UNDECIDED), tuple(join.id for join in merge.joins.values() if join.has_unknown_end), without_place(harness, merge), tuple(_loose_ends(merge, harness, operation)),
         tuple(cavity for cavity in cavities if cavity.was or cavity.function or cavity.why), sum(not (cavity.was or cavity.function or cavity.why) for cavity in cavities),
     )
 

@@ -5,12 +5,12 @@ Takes: the entry of a join and the sources. Gives: one Found an end, and finding
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 
 from ..description.text import Items, Record
 from ..findings import Place
-from ..model.harness import UNKNOWN, Kind
+from ..model.harness import OPEN, UNKNOWN, Kind
 from ..model.ids import names, nearest, printable
 from ..model.values import Values
 from .plan import Source
@@ -41,8 +41,17 @@ class Found:
         return not self.wire and not self.is_unknown
 
 
-def find_ends(values: Values, join: str, entry: Record, sources: Mapping[str, Source]) -> list[Found] | None:
-    """The ends of a join; None where one of them cannot be used (a finding says so)."""
+@dataclass(frozen=True, slots=True)
+class Astray:
+    """An address that leads to nothing: the code for a join, the fault in words that follow its name at once, and the way out."""
+
+    code: str
+    words: str
+    do: str
+
+
+def find_ends(values: Values, join: str, entry: Record, sources: Mapping[str, Source], own: Collection[str]) -> list[Found] | None:
+    """The ends of a join; None where one of them cannot be used (a finding says so). own: ids of what the merge adds itself."""
     written = entry.get("ends")
     if not isinstance(written, Items):
         return None
@@ -51,33 +60,71 @@ def find_ends(values: Values, join: str, entry: Record, sources: Mapping[str, So
         values.error("no-such-source", f"`cut` of join {join} is '{printable(cut)}', and there is no such source", entry.place_of("cut"),
                      f"write {', '.join(sources)}, both or none")
         return None
-    ends = [_find(values, join, entry, address, written.place_of(position), sources) for position, address in enumerate(written) if isinstance(address, str)]
+    ends = [_find(values, join, entry, address, written.place_of(position), sources, own) for position, address in enumerate(written) if isinstance(address, str)]
     if None in ends or len(ends) != len(written):
         return None
     found = [end for end in ends if end is not None]
     return found if _fit_together(values, join, entry, found) else None
 
 
-def _find(values: Values, join: str, entry: Record, address: str, place: Place, sources: Mapping[str, Source]) -> Found | None:
-    if address == UNKNOWN:
-        return Found(address, None, "", "", False, place)
-    name, slash, own = address.partition("/")
+def astray(address: str, sources: Mapping[str, Source], own: Collection[str]) -> Astray | None:
+    """What is wrong with an address of the merge; None where it names a contact of a source, or something that the merge adds (the build says whether that has the contact)."""
+    name, slash, within = address.partition("/")
     if not slash:
-        return Found(address, None, "", "", False, place)      # a thing of the merge file: the build says whether it is there
+        if address in own or address.rpartition(".")[0] in own:
+            return None
+        if full := [source.id(address) for source in sources.values() if address in source.harness.contacts]:
+            return Astray("join-end-gone", " without the name of its vehicle", f"write {' or '.join(full)}")
+        if wires := [source.id(address) for source in sources.values() if address in source.harness.wires]:
+            return _is_wire(wires, sources)
+        every = [source.id(contact) for source in sources.values() for contact in source.harness.contacts]
+        near = nearest(address, (*own, *every)) or nearest(address.rpartition(".")[0], own)
+        return Astray("join-end-gone", ", which neither this file nor a source has", f"did you mean {near}?" if near else f"an end of a source begins with its name: {' or '.join(f'{one}/' for one in sources)}")
     source = sources.get(name)
     if source is None:
-        values.error("no-such-source", f"join {join} names '{printable(address)}', but there is no source {name}", place, f"the sources are {names(sources)}")
-        return None
+        return Astray("no-such-source", f", but there is no source {name}", f"the sources are {names(sources)}")
     harness = source.harness
-    contact = harness.contacts.get(own)
-    if contact is None:
-        near = nearest(own, harness.contacts)
-        owner = own.rpartition(".")[0]
-        there = [source.id(one) for one in harness.contacts if one.rpartition(".")[0] == owner] if owner else []
-        hint = f"did you mean {source.id(near)}? " if near else ""
-        values.error("join-end-gone", f"join {join} names '{printable(address)}', which {source.file} does not have", place,
-                     f"{hint}{f'{source.id(owner)} has {names(there)}; ' if there else ''}a join to an end not found yet says `unknown`")
+    if within in harness.contacts:
         return None
+    if within in harness.wires:
+        return _is_wire([address], sources)
+    owner = within.rpartition(".")[0] or within
+    owners = {owner, *(harness.devices[owner].connectors if owner in harness.devices else ())}
+    there = [source.id(address) for address, one in harness.contacts.items() if one.owner in owners]
+    near = "" if there and owner == within else nearest(within, harness.contacts)
+    hints = filter(None, (f"did you mean {source.id(near)}?" if near else "", f"{source.id(owner)} has {names(there)}" if there else ""))
+    return Astray("join-end-gone", f", which {source.file} does not have", " ".join(hints))
+
+
+def _is_wire(wires: list[str], sources: Mapping[str, Source]) -> Astray:
+    """Where a wire is named and an end is wanted."""
+    ways, ends = [], []
+    for id in wires:
+        source = sources[id.partition("/")[0]]
+        wire = source.harness.wires[id.partition("/")[2]]
+        ways.append(f"{id} runs from {_end_of(source, wire.from_)} to {_end_of(source, wire.to)}")
+        ends += [source.id(end) for end in (wire.from_, wire.to) if end not in (UNKNOWN, OPEN)]
+    return Astray("join-end-is-wire", f", which is a wire: {'; '.join(ways)}", f"name one of its ends: {' or '.join(ends)}" if ends else "write the wire's ends in its own file first")
+
+
+def _end_of(source: Source, end: str) -> str:
+    return end if end in (UNKNOWN, OPEN) else source.id(end)
+
+
+def _find(values: Values, join: str, entry: Record, address: str, place: Place, sources: Mapping[str, Source], added: Collection[str]) -> Found | None:
+    if address == UNKNOWN:
+        return Found(address, None, "", "", False, place)
+    if (fault := astray(address, sources, added)) is not None:
+        later = f"{' ' if fault.do.endswith('?') else '; '}a join to an end not found yet says `unknown`" if fault.code == "join-end-gone" and not fault.words.startswith(" without") else ""
+        stays = "; the one that is named stays, the other half is cut off" if fault.code == "join-end-is-wire" else ""
+        values.error(fault.code, f"join {join} names '{printable(address)}'{fault.words}", place, f"{fault.do}{later}{stays}".removeprefix("; "))
+        return None
+    name, slash, own = address.partition("/")
+    if not slash:
+        return Found(address, None, "", "", False, place)      # a thing of the merge file: the build says whether it has the contact
+    source = sources[name]
+    harness = source.harness
+    contact = harness.contacts[own]
     wires = harness.wires_at.get(own, ())
     stated = entry.get("wires")
     chosen = stated.get(address) if isinstance(stated, Record) else None

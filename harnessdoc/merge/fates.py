@@ -14,7 +14,7 @@ from fnmatch import fnmatchcase
 from ..description.text import Items, Record
 from ..findings import Place
 from ..model.harness import Harness
-from ..model.ids import nearest, printable
+from ..model.ids import nearest, printable, spread
 from ..model.values import Values
 from .plan import Fate, Source
 
@@ -70,12 +70,19 @@ def _apply(values: Values, fates: Fates, index: _Index, line: Line, selector: st
         known = index.known(selector)
         near = nearest(name, known)
         what = "which no wire fits" if selector == "pattern" else f"but there is no such {selector}"
-        hint = f"did you mean {near}?" if near else index.with_prefix(name, known) or f"names begin with {' or '.join(f'{source}/' for source in index.sources)}"
+        hint = _in_brackets(selector, name) or (f"did you mean {near}?" if near else index.with_prefix(name, known) or index.there(name, selector, known)
+                                                or f"names begin with {' or '.join(f'{source}/' for source in index.sources)}")
         values.error("fate-of-nothing", f"a line of `fates` names {selector} '{printable(name)}', {what}", place, hint)
     for wire in wires:
         fates.wires[wire] = line
     for owner in owners:
         fates.owners[owner] = line
+
+
+def _in_brackets(selector: str, name: str) -> str:
+    """The way out where several names stand without brackets."""
+    parts = [part.strip() for part in name.split(",")]
+    return f"write each name by itself, in brackets: {selector}: [{', '.join(parts)}]" if len(parts) > 1 and all(parts) else ""
 
 
 def _names(entry: Record, key: str) -> Iterator[tuple[str, Place]]:
@@ -124,6 +131,12 @@ class _Index:
 
     def known(self, selector: str) -> Iterable[str]:
         return {"wire": self.wires, "pattern": self.wires, "circuit": self.by_circuit, "device": self.members, "connector": self.connectors}[selector]
+
+    def there(self, name: str, selector: str, known: Iterable[str]) -> str:
+        """What the source that a name begins with has, where it is one."""
+        source = name.partition("/")[0]
+        own = [one.partition("/")[2] for one in known if one.startswith(f"{source}/")]
+        return f"the {'wire' if selector == 'pattern' else selector}s of {source} are {spread(own)}" if source in self.sources and own else ""
 
     def with_prefix(self, name: str, known: Iterable[str]) -> str:
         full = [one for one in known if one.partition("/")[2] == name]

@@ -15,6 +15,7 @@ from .likeness import CHARGE_LAMP_W, Fit, gives
 
 if TYPE_CHECKING:
     from .match import Proposal
+    from .recipes import Role
 
 _OF_PART = {
     "relay A": "low-side output to case-grounded load", "relay B": "high-side output to ground-switched load", "relay C": "supply signal to ground input",
@@ -22,6 +23,7 @@ _OF_PART = {
     "diode": "diode", "pull-up": "pull-up", "resistor": "series resistor",
 }
 """What the table of signal kinds wants between -> the recipe."""
+START_CHAIN, TWO_COMMANDERS, LOW_SIDE = "start chain with interlock", "two commanders on one load", "low-side output to case-grounded load"
 _LOW = frozenset(kinds_of("low-side drivers"))
 _DRIVERS = frozenset((*_LOW, *kinds_of("high-side drivers")))
 _ROLES = {
@@ -29,6 +31,7 @@ _ROLES = {
     "supply signal to ground input": ("signal", "input"), "ground signal to supply input": ("signal", "input"), "inverted with 87a": ("low-side-command", "load"),
     "start chain with interlock": ("key", "solenoid"), "control-unit-held main relay": ("command", "load"), "pull-up": ("signal", "input"),
     "diode": ("anode", "cathode"), "series resistor": ("from", "to"), "charge lamp excitation": ("lamp", "alternator"),
+    "two commanders on one load": ("second-low-side-command", "low-side-command"),
 }
 """Recipe -> the roles of the end that gives and of the end that takes; of the charge lamp the lamp and the alternator."""
 _RAIL_OF = {"feed": "constant", "coil-feed": "switched", "ground": "ground"}
@@ -46,8 +49,8 @@ def interface_for(host: Traits, donor: Traits, fit: Fit) -> str:
         return "" if lamp.watts is not None and CHARGE_LAMP_W[0] <= lamp.watts <= CHARGE_LAMP_W[1] and not fed else "charge lamp excitation"
     if "charge-lamp" in kinds and fit.verdict == "with a part":
         return "charge lamp excitation"
-    if fit.verdict == "with a part" and fit.row is not None and fit.row.verdict == "with a part":
-        return _OF_PART.get(fit.row.part, "")
+    if fit.part:
+        return _OF_PART.get(fit.part, "")
     if fit.verdict == "with a part":        # the output does not carry the load
         giver = host if set(host.kinds) & _DRIVERS else donor
         return _OF_PART["relay A" if set(giver.kinds) & _LOW else "relay B"]
@@ -69,6 +72,12 @@ def roles_for(recipe: str, host: Traits, donor: Traits) -> tuple[str, ...]:
         host_first = "charge-lamp" not in host.kinds
         if "lamp" not in (host if host_first else donor).kinds:
             giver = "feed"              # no lamp: a resistor in its place, from a supply
+    elif recipe == "two commanders on one load":
+        if not all(set(side.kinds) & _LOW for side in (host, donor)):
+            giver, taker = "second-high-side-command", "high-side-command"
+        host_first = True
+    elif recipe == "diode" and bool(set(host.kinds) & _LOW) != bool(set(donor.kinds) & _LOW):
+        host_first = not set(host.kinds) & _LOW     # current goes into an output that closes to ground
     else:
         host_first = any(gives(kind) for kind in host.kinds)
     if recipe == "inverted with 87a" and set((host if host_first else donor).kinds) & frozenset((*kinds_of("high-side drivers"), *kinds_of("sources"))):
@@ -83,23 +92,45 @@ def is_two_ended(recipe: str) -> bool:
 
 def entry_of(proposal: Proposal, rails: Mapping[str, str]) -> tuple[str, str]:
     """The inside of an entry under ``interfaces:`` for a proposal, and "" ; or "" and what is missing for it."""
+    given, missing = _given(proposal, rails)
+    if missing:
+        return "", "name " + " and ".join(role.name for role in missing)
+    return _written(proposal.interface, given), ""
+
+
+def _given(proposal: Proposal, rails: Mapping[str, str]) -> tuple[dict[str, str], tuple[Role, ...]]:
+    """What is known of the roles of a proposal's interface, and the roles that are needed besides."""
     from .recipes import RECIPES, missing
 
     recipe = RECIPES[proposal.interface]
-    if not proposal.roles:
-        return "", "name the load and both commands"
-    given = dict(zip(proposal.roles, (proposal.host_end, proposal.donor_end), strict=True))
-    if proposal.command:
-        given |= {"command": proposal.command, "coil-feed": proposal.host_end}
+    given = dict(zip(proposal.roles, (proposal.host_end, proposal.donor_end), strict=True)) if proposal.roles else {}
+    given |= dict(proposal.further)
     for role in recipe.roles:
         if role.kind in ("feed", "ground") and role.name not in given:
             rail = "switched" if role.name == "feed" and recipe.name in _SWITCHED_FEED else _RAIL_OF.get(role.name, "")
             if rail in rails and role.is_needed(given):
                 given[role.name] = rails[rail]
-    lacking = missing(recipe, given)
-    if lacking:
-        return "", "name " + " and ".join(role.name for role in lacking)
-    return _written(recipe.name, given), ""
+    return given, missing(recipe, given)
+
+
+def further_ends(proposal: Proposal) -> tuple[str, ...]:
+    """The ends besides the two that a join brings to the interface."""
+    from .recipes import RECIPES
+
+    recipe = RECIPES[proposal.interface]
+    return tuple(end for role, end in proposal.further if recipe.role(role).kind == "end")
+
+
+def coil_size(proposal: Proposal) -> str:
+    """The size of the wires of the coil, by the recipe."""
+    from .recipes import RECIPES
+
+    return RECIPES[proposal.interface].role("coil-size").default
+
+
+def lacking(proposal: Proposal, rails: Mapping[str, str]) -> tuple[str, ...]:
+    """The roles of its interface that nothing found fills: a person names them."""
+    return tuple(role.name for role in _given(proposal, rails)[1])
 
 
 def has_relay(recipe: str) -> bool:

@@ -6,7 +6,7 @@ each end that it names is to end.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import partial
 
@@ -23,11 +23,11 @@ OWN_KEYS = ("recipe", "position", "place", "note")
 
 @dataclass(slots=True)
 class Expanded:
-    """interfaces: by id, without their joins; ends: interface -> end as written -> the contact at which it ends; used: positions of boxes taken."""
+    """interfaces: by id, without their joins; ends: interface -> end as written -> the contact at which it ends; used: position of a box that is taken -> what is put there, "relay" or "fuse"."""
 
     interfaces: dict[str, Interface] = field(default_factory=dict)
     ends: dict[str, dict[str, str]] = field(default_factory=dict)
-    used: set[str] = field(default_factory=set)
+    used: dict[str, str] = field(default_factory=dict)
 
     @property
     def held(self) -> Iterator[str]:
@@ -45,16 +45,16 @@ def expand_interfaces(values: Values, written: Record, sources: Mapping[str, Sou
     expanded = Expanded()
     if not written:
         return expanded
-    from .recipes import RECIPES
+    from .recipes import RECIPES, meant
 
     for id, entry in written.items():
         if not isinstance(entry, Record) or not isinstance(entry.get("recipe"), str):
             continue
         recipe = RECIPES.get(entry["recipe"])
         if recipe is None:
-            near = nearest(entry["recipe"], RECIPES)
+            near = " or ".join(f"`{name}`" for name in meant(entry["recipe"]))
             values.error("no-such-recipe", f"interface {id} follows the recipe '{printable(entry['recipe'])}', which is not there", entry.place_of("recipe"),
-                         f"{f'did you mean `{near}`? ' if near else ''}`harnessdoc recipe` lists them")
+                         f"{f'did you mean {near}? ' if near else ''}`harnessdoc recipe` lists them")
             continue
         _expand(values, id, entry, recipe, sources, places.get(id, ""), edits, expanded)
     return expanded
@@ -77,14 +77,13 @@ def _expand(values: Values, id: str, entry: Record, recipe, sources: Mapping[str
     for misfit in misfits(recipe, given):
         values.error("recipe-role-misfit", f"`{misfit.role}` of interface {id} {misfit.words}", entry.place_of(misfit.role), misfit.do)
         good = False
-    position = values.word(entry, "position") or ""
-    box = _box_of(values, id, entry, position, sources, expanded) if position else ""
-    if not good or position and not box:
+    if not good:
         return
+    position = values.word(entry, "position") or ""
+    box = _box_of(position, sources) if position else ""
     expansion = expand(id, recipe, given, box=box)
-    seated = next((thing for section in ("relays", "fuses") for thing in expansion.sections.get(section, {})), "")
-    if box and not seated:
-        values.error("position-not-spare", f"interface {id} takes position {position}, but `{recipe.name}` has no relay or fuse to put there", entry.place_of("position"), "write `place:` instead")
+    kind, seated = next(((kind, thing) for kind in ("relay", "fuse") for thing in expansion.sections.get(f"{kind}s", {})), ("", ""))
+    if position and not _can_take(values, id, entry, position, box, kind, recipe.name, sources, expanded):
         return
     place = values.word(entry, "place") or put_on
     things: list[str] = []
@@ -99,24 +98,52 @@ def _expand(values: Values, id: str, entry: Record, recipe, sources: Mapping[str
         edits.change("splices", given.get(role, ""), partial(with_number, wire))
     if box:
         edits.change("boxes", box, partial(_seated, position, seated))
-        expanded.used.add(position)
+        expanded.used[position] = kind
     ends = {given[role]: address for role, address in expansion.lands.items() if role in given}
     expanded.ends[id] = ends
     expanded.interfaces[id] = Interface(id, recipe.name, given, tuple(dict.fromkeys(things)), tuple(expansion.sections.get("wires", ())), dict(expansion.lands), expansion.notes, (), place or box, values.text(entry, "note"), entry)
 
 
-def _box_of(values: Values, id: str, entry: Record, position: str, sources: Mapping[str, Source], expanded: Expanded) -> str:
-    """The box of a position; "" with a finding where it is none, or taken by another interface."""
+def _box_of(position: str, sources: Mapping[str, Source]) -> str:
+    """The box of a position that is spare or holds a part; "" where it is none."""
     every = {source.id(part.id) for source in sources.values() for part in source.harness.parts.values()}
-    box = next((box for box, positions in spare_positions(sources, every).items() if position in positions), "")
+    return next((box for box, positions in spare_positions(sources, every).items() if position in positions), "")
+
+
+def _can_take(values: Values, id: str, entry: Record, position: str, box: str, kind: str, recipe: str, sources: Mapping[str, Source], expanded: Expanded) -> bool:
+    """Whether the part of a kind may sit in a position; else a finding says why not, and which ones are left for it."""
+    place = entry.place_of("position")
+    if not kind:
+        values.error("position-not-spare", f"interface {id} takes position {printable(position)}, but `{recipe}` has no relay or fuse to put there", place, "write `place:` instead")
+        return False
+    left = fitting(sources, (one for spare in spare_positions(sources).values() for one in spare if one not in expanded.used), kind)
+    listed = f"spare for a {kind} {'is' if len(left) == 1 else 'are'} {names(left, 12)}" if left else f"no position for a {kind} is spare: write `place:` instead"
     if box and position not in expanded.used:
-        return box
-    left = [one for spare in spare_positions(sources).values() for one in spare if one not in expanded.used]
+        holds = kind_of_position(sources, position)
+        if holds in ("", kind):
+            return True
+        values.error("position-does-not-fit", f"interface {id} puts a {kind} into position {printable(position)}, which is for a {holds}", place, listed)
+        return False
     near = nearest(position, left)
     why = "which another interface has taken" if position in expanded.used else "which is no spare position of a box"
-    values.error("position-not-spare", f"interface {id} takes position {printable(position)}, {why}", entry.place_of("position"),
-                 f"{f'did you mean {near}? ' if near else ''}spare are {names(left, 12)}")
-    return ""
+    values.error("position-not-spare", f"interface {id} takes position {printable(position)}, {why}", place, f"{f'did you mean {near}? ' if near else ''}{listed}")
+    return False
+
+
+_LETTERS = {"F": "fuse", "K": "relay"}
+"""Letters with which the names of parts begin (IEC 81346-2, from memory)."""
+
+
+def kind_of_position(sources: Mapping[str, Source], position: str) -> str:
+    """What a position is for: by the part that sits there as found, else by the letter of its name; "" where neither says it."""
+    name, _, own = position.partition("/")
+    part = sources[name].harness.parts.get(own) if name in sources else None
+    return part.kind if part is not None else _LETTERS.get(own[:1], "")
+
+
+def fitting(sources: Mapping[str, Source], positions: Iterable[str], kind: str) -> tuple[str, ...]:
+    """Those of the positions that a part of a kind fits, and those of which it is not known what they are for."""
+    return tuple(position for position in positions if kind_of_position(sources, position) in ("", kind))
 
 
 def spare_positions(sources: Mapping[str, Source], gone: Collection[str] = ()) -> dict[str, tuple[str, ...]]:
@@ -137,8 +164,8 @@ def free_positions(merge: Merge) -> tuple[str, ...]:
 
 
 def relay_positions(merge: Merge, source: Source) -> tuple[str, ...]:
-    """Those of a source that a relay sits in: their own name begins with K, the letter of relays (IEC 81346-2, from memory)."""
-    return tuple(position for position in free_positions(merge) if position.startswith(f"{source.name}/K"))
+    """The free ones of a source that are for a relay."""
+    return tuple(position for position in free_positions(merge) if position.startswith(f"{source.name}/") and kind_of_position(merge.sources, position) == "relay")
 
 
 def _seated(position: str, part: str, box: Record) -> Record:

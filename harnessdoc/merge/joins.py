@@ -8,7 +8,7 @@ a tapped wire becomes two, joined.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass, field
 from functools import partial
 from string import ascii_lowercase
@@ -50,10 +50,11 @@ class Cut:
 
 
 def read_joins(values: Values, written: object, sources: Mapping[str, Source], fates: Fates, places: Mapping[str, str],
-               lands_of: Mapping[str, Mapping[str, str]], edits: Edits) -> Joined:
+               lands_of: Mapping[str, Mapping[str, str]], own: Collection[str], edits: Edits) -> Joined:
     """Every join that can be made.
 
     places: join -> the point it is put on by ``places:``; lands_of: interface -> end -> the contact at which it ends there
+    own: ids of what the merge adds itself
     """
     joined = Joined()
     if not isinstance(written, Record):
@@ -61,15 +62,15 @@ def read_joins(values: Values, written: object, sources: Mapping[str, Source], f
     for name, entry in written.items():
         if not isinstance(entry, Record):
             continue
-        ends = find_ends(values, name, entry, sources)
-        if ends is None or not _free(values, name, entry, ends, joined, fates) or not _keys_are_ends(values, name, entry, ends):
+        ends = find_ends(values, name, entry, sources, own)
+        if ends is None or not _free(values, name, entry, ends, joined, fates, edits) or not _keys_are_ends(values, name, entry, ends):
             continue
         _make(values, name, entry, ends, places.get(name, ""), lands_of, edits, joined)
     _cut_wires(sources, joined, edits)
     return joined
 
 
-def _free(values: Values, name: str, entry: Record, ends: list[Found], joined: Joined, fates: Fates) -> bool:
+def _free(values: Values, name: str, entry: Record, ends: list[Found], joined: Joined, fates: Fates, edits: Edits) -> bool:
     """Whether no other join has the end already, and no line says by name that the wire leaves."""
     good = True
     for end in ends:
@@ -78,7 +79,7 @@ def _free(values: Values, name: str, entry: Record, ends: list[Found], joined: J
         other = joined.cuts.get(end.wire, {}).get(end.side)
         if other is not None:
             values.error("end-joined-twice", f"join {name} takes the end {end.address} of wire {end.wire}, which join {other.join} has", end.place,
-                         f"add the third end to join {other.join}: `ends: [..., {' , '.join(e.address for e in ends if e is not end)}]`",
+                         _instead(name, entry, end, ends, other, joined.joins[other.join], edits),
                          Related(other.entry.place(), f"join {other.join} stands here"))
             good = False
         line = fates.wires.get(end.wire)
@@ -87,6 +88,29 @@ def _free(values: Values, name: str, entry: Record, ends: list[Found], joined: J
                          "take that line out; a join decides the fate of its wires: the stub stays, the far half is removed", Related(line.record.place(), "its fate stands here"))
             good = False
     return good
+
+
+def _instead(name: str, entry: Record, end: Found, ends: list[Found], cut: Cut, first: Join, edits: Edits) -> str:
+    """What to write where an end is taken already, by the join ``first``."""
+    had = {one.address for one in first.ends}
+    others = [one for one in ends if one.address not in had]
+    if not others:
+        return f"take join {name} out: join {first.id} ties them"
+    through = entry.get("through")
+    if not first.through and not through:
+        chosen = entry.get("wires")
+        wires = [f"{one.address}: {chosen[one.address]}" for one in others if isinstance(chosen, Record) and one.address in chosen]
+        more = f", and `wires: {{{', '.join(wires)}}}`" if wires else ""
+        return f"add the third end to join {first.id}: `ends: [..., {', '.join(one.address for one in others)}]`{more}"
+    # in an interface each end has one terminal: the further wire is tied at a splice before it
+    tie, before = cut.lands, ""
+    if first.through and tie not in edits.added.get("splices", {}) and end.address != tie:
+        tie = f"{first.id}{ascii_lowercase[next(position for position, one in enumerate(first.ends) if one.address == end.address)]}"
+        before = f"give join {first.id} `piece: {{size: ..., colour: ..., at: {end.address}}}`, which puts splice {tie} behind {end.address}; then "
+    listed = ", ".join([tie, *(one.address for one in others)])
+    if not through:
+        return f"{before}write `{name}: {{ends: [{listed}]}}`"
+    return f"{before}name {tie} in place of {end.address} at its role of {through}, and write `{name}: {{ends: [{listed}], through: {through}, piece: {{size: ..., colour: ..., at: {tie}}}}}`"
 
 
 def _keys_are_ends(values: Values, name: str, entry: Record, ends: list[Found]) -> bool:

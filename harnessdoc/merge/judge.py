@@ -9,8 +9,10 @@ from collections.abc import Iterator
 
 from ..findings import Finding, Severity
 from ..geometry.measure import Geometry
+from ..model.build_states import key_switches
 from ..model.harness import Harness
 from .closure import closure
+from .dead_ends import devices_that_leave, joins_that_lead_nowhere
 from .fit import Fit, Verdict, fits
 from .plan import Fate, Merge
 
@@ -20,7 +22,7 @@ _NAMED = 6
 def judge_merge(merge: Merge, harness: Harness, geometry: Geometry) -> tuple[Finding, ...]:
     """Wires that do not reach, and what is left to decide."""
     short = [fit for fit in fits(merge, harness, geometry) if fit.verdict is Verdict.SHORT and (fit.join or merge.decisions[fit.wire].fate is Fate.KEPT)]
-    return (*(_too_short(merge, harness, fit) for fit in short), *_not_closed(merge, harness))
+    return (*(_too_short(merge, harness, fit) for fit in short), *joins_that_lead_nowhere(merge, harness, geometry), *devices_that_leave(merge), *_two_keys(merge, harness), *_not_closed(merge, harness))
 
 
 def _too_short(merge: Merge, harness: Harness, fit: Fit) -> Finding:
@@ -35,6 +37,15 @@ def _too_short(merge: Merge, harness: Harness, fit: Fit) -> Finding:
     return Finding("kept-wire-too-short", Severity.MALFUNCTION, f"wire {fit.wire} is kept at {value} as found, and its new way needs {limit}: short by {-fit.over_mm:.0f} mm",
                    place, f"extend it, or put what it ends at ({fit.where}) nearer: `places: {{{fit.where.rpartition('.')[0] or fit.where}: ...}}`",
                    at=(f"wire {fit.wire}",), value=value, limit=limit, origin="worked out")
+
+
+def _two_keys(merge: Merge, harness: Harness) -> Iterator[Finding]:
+    """Two key switches, of which one is to leave: that of a vehicle."""
+    first, *others = sorted((device.id for device in key_switches(harness.devices)), key=lambda id: merge.source_of(id) is not None) or ("",)
+    if not others or not harness.supplies:
+        return
+    yield Finding("key-switch-undecided", Severity.ADVICE, f"device {_listed(others)} is a key switch, and so is device {first}: the states turn them together",
+                  merge.record.place_of_key("fates"), f"say which one leaves: `{{fate: removed, device: {others[0]}, why: ...}}`", at=(first, *others))
 
 
 def _not_closed(merge: Merge, harness: Harness) -> Iterator[Finding]:

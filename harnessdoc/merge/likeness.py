@@ -40,6 +40,7 @@ _RANK = {"never": 4, "leave whole": 3, "converter": 2, "with a part": 1, "direct
 _GROUNDS, _BUSES = frozenset(kinds_of("grounds")), frozenset(kinds_of("buses"))
 _SOURCES = frozenset((*kinds_of("sources"), "feed-start"))
 _LOADS = frozenset((*kinds_of("loads"), *kinds_of("loads grounded by their case")))
+_LOW = frozenset(kinds_of("low-side drivers"))
 _FEEDS = frozenset(kinds_of("feeds"))
 _RESISTANCES = frozenset((*kinds_of("resistances"), *kinds_of("resistance readers")))
 _READERS = frozenset((*kinds_of("resistance readers"), "tachometer", "input-speed-pulses", "input-analog", "input-pwm", "input-hall", "input-oxygen", "input-knock"))
@@ -73,6 +74,8 @@ class Fit:
     verdict: of that row, or as it follows from currents and readers; "" where nothing says
     needs:   what is needed, in words
     why:     what speaks for the two, and what against
+    part:    what goes between, as the table of signal kinds names it; "" where nothing does, or currents ask for it
+    goes:    whether the one gives what the other takes
     """
 
     score: float
@@ -81,6 +84,8 @@ class Fit:
     needs: str
     why: tuple[str, ...]
     two_feeds: bool = False
+    part: str = ""
+    goes: bool = False
 
 
 @lru_cache(maxsize=100_000)
@@ -101,7 +106,7 @@ def fit(host: Traits, donor: Traits) -> Fit:
                 unread = f"{a} and {b}"
     worst = max(rows, key=lambda row: _RANK[row.verdict], default=None)
     two_feeds = _two_feeds(host, donor)
-    verdict, needs = (worst.verdict, worst.needs) if worst else ("", "")
+    verdict, needs, part = (worst.verdict, worst.needs, worst.part) if worst else ("", "", "")
     why: list[str] = []
     if two_feeds:
         verdict, needs = "never", "only one of the two feeds: the other is disconnected at its fuse"
@@ -109,6 +114,11 @@ def fit(host: Traits, donor: Traits) -> Fit:
         verdict, needs = "converter", "the sender or sensor that the reader was made for, or a converter to what it reads"
     elif host.volts and donor.volts and abs(host.volts - donor.volts) > 0.2 * host.volts and not set(host.kinds) & _GROUNDS:
         verdict, needs = "converter", f"a voltage converter: {host.volts:g} V on the one side, {donor.volts:g} V on the other"
+    elif verdict == "direct" and _two_loads(host, donor):
+        both = set(host.kinds) & _LOW and set(donor.kinds) & _LOW
+        verdict, part = "with a part", "relay G" if both else "diode"
+        needs = ("a relay of its own for the load that both are to turn on, each output through its diode" if both else "a diode between the two loads, cathode to the output") \
+            + ": each load has a feed of its own, and current would run from the one feed through both loads into the other"
     score = {"never": -9.0, "leave whole": _CONVERTER, "converter": _CONVERTER, "with a part": _WITH_PART, "direct": _DIRECT, "": _UNSAID}[verdict]
     if verdict in ("direct", "") and not together:
         score = _BESIDE if verdict == "direct" or host.kinds and donor.kinds else 0.0
@@ -121,7 +131,7 @@ def fit(host: Traits, donor: Traits) -> Fit:
     score += _lost_score(host, donor, why) + _curve_score(host, donor, why) + _live_score(host, donor, why) + _current_score(host, donor, why)
     over = _overload(host, donor)
     if over and verdict == "direct":
-        verdict, needs = "with a part", f"a relay: {over}"
+        verdict, needs, part = "with a part", f"a relay: {over}", ""
     if donor.need is Need.WHOLE:
         score += _DONOR_WHOLE
     elif host.need is Need.WHOLE:
@@ -130,7 +140,9 @@ def fit(host: Traits, donor: Traits) -> Fit:
         score += _OPEN_BOTH
     if host.area_mm2 and donor.area_mm2:
         score += _SIZE * (1 - min(2.0, abs(math.log2(host.area_mm2 / donor.area_mm2))))
-    return Fit(score, worst, verdict, needs, tuple(why), two_feeds)
+    if part == "pull-up" and None in (host.pulled, donor.pulled):
+        why.append("no pull-up is stated on either side")
+    return Fit(score, worst, verdict, needs, tuple(why), two_feeds, part if verdict == "with a part" else "", together)
 
 
 def _holding(a: str, b: str, host: Traits, donor: Traits) -> set[str]:
@@ -151,7 +163,7 @@ def _holding(a: str, b: str, host: Traits, donor: Traits) -> set[str]:
             case "dead in start":
                 holds = "run" in source.live and "start" not in source.live
             case "no pull-up":
-                holds = True not in (host.pulled, donor.pulled) and False in (host.pulled, donor.pulled)
+                holds = True not in (host.pulled, donor.pulled)     # what pulled it up in its own vehicle is left behind
             case "pulses differ":
                 holds = _pulses_differ(host.pulses, donor.pulses)
             case "curve differs":
@@ -192,6 +204,12 @@ def _two_feeds(host: Traits, donor: Traits) -> bool:
     a, b = set(host.kinds) & sources, set(donor.kinds) & sources
     constant = frozenset(kinds_of("constant sources"))
     return bool(a and b) and not (a <= constant and b <= constant)
+
+
+def _two_loads(host: Traits, donor: Traits) -> bool:
+    """Whether a load of the one vehicle would hang on an output to ground that has a load of its own vehicle, each with a feed of its own."""
+    a, b = set(host.kinds), set(donor.kinds)
+    return bool(a & _LOADS and b & _LOADS and (a | b) & _LOW) and not (host.to_ground or donor.to_ground)
 
 
 def _same_curve(one, other) -> bool:
@@ -314,7 +332,7 @@ def same_words(host: Sequence[Said], donor: Sequence[Said]) -> tuple[float, str,
             if weighed > best[0]:
                 best = (weighed, meaning, a, b)
             worst = min(worst, weighed)
-    return best if best[0] > 0 else (worst, "", None, None)
+    return best if best[0] > -worst else (worst, "", None, None)       # what disagrees more than anything agrees decides
 
 
 @lru_cache(maxsize=100_000)

@@ -8,18 +8,20 @@ told as not to be done by wiring. It is a proposal: a person decides.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
 from ..model.harness import UNKNOWN
 from ..trade.pairing import kinds_of
 from .assignment import assign
 from .candidates import Candidate, Need, candidates
-from .interface_choice import entry_of, has_relay, interface_for, is_two_ended, roles_for
+from .further_roles import interlock
+from .interface_choice import START_CHAIN, coil_size, entry_of, further_ends, has_relay, interface_for, is_two_ended, roles_for
 from .likeness import fit, is_ground
 from .plan import Source
 from .weighing import FLOOR, Pair, Words, confidences, weighed
 
+_SOURCES = frozenset(kinds_of("sources"))
 LEAST = 0.35
 """Pairs of which one is less sure than this are not proposed."""
 _ONE_FUNCTION = 0.8
@@ -41,7 +43,7 @@ class Proposal:
     confidence: 0 to 1, how sure
     bare:       those of the two ends at which no wire is joined: splices, grounds, bars
     size:       of the donor's wire, as stated; "" where not known: for a piece that goes between
-    command:    the output that commands the relay of the interface, where that is neither of the two ends; "" where it is
+    further:    roles of the interface besides those of the two ends, with their ends
     roles:      of the two ends in the recipe, the host's first; empty where no interface is needed
     tapped:     the host's circuit works by itself: its wire is tapped, not cut
     """
@@ -58,7 +60,7 @@ class Proposal:
     tapped: bool
     bare: tuple[str, ...]
     size: str
-    command: str = ""
+    further: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,11 +77,12 @@ class NotByWiring:
 
 @dataclass(frozen=True, slots=True)
 class Left:
-    """A circuit without a partner; words: what it is called, "" where nothing is said."""
+    """A circuit without a partner; words: what it is called, "" where nothing is said; alike: ends of the other vehicle that stay too and say the same function."""
 
     end: str
     words: str
     kinds: tuple[str, ...]
+    alike: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,8 +104,13 @@ def propose(host: Source, donor: Source) -> Matching:
     hosts, donors = candidates(host), candidates(donor)
     words = Words(hosts, donors)
     pairs = weighed(hosts, donors, words)
-    chosen = assign({key: pair.worth - FLOOR for key, pair in pairs.items()}, [one.room for one in hosts], len(donors))
-    sure = confidences(chosen, pairs, hosts)
+    chosen = _assigned(pairs, hosts, donors)
+    held = _interlock(host, hosts, donors, pairs, chosen)
+    if held:
+        # what holds up the start is no end of another join
+        pairs = {key: pair for key, pair in pairs.items() if hosts[key[0]].end not in held}
+        chosen = _assigned(pairs, hosts, donors)
+    sure = confidences(chosen, pairs, hosts, donors)
     proposals, not_by_wiring = [], []
     used_hosts, used_donors = set(), set()
     for key in chosen:
@@ -116,6 +124,8 @@ def propose(host: Source, donor: Source) -> Matching:
             not_by_wiring.append(_not_by_wiring(a, b, pair, confidence))
         else:
             proposals.append(_proposal(a, b, pair, confidence))
+            used_hosts.update(number for number, one in enumerate(hosts) if one.end in held)
+    proposals = [_held_up(one, held, hosts) for one in proposals]
     rails = _rails(hosts)
     proposals = _with_main_relay(proposals, donors, used_donors, rails)
     not_by_wiring += _forbidden(hosts, donors, words, used_hosts, used_donors)
@@ -125,6 +135,29 @@ def propose(host: Source, donor: Source) -> Matching:
         tuple(_left(one) for number, one in enumerate(donors) if number not in used_donors and one.traits.need is Need.OPEN),
         tuple(not_by_wiring), rails,
     )
+
+
+def _assigned(pairs: Mapping[tuple[int, int], Pair], hosts: Sequence[Candidate], donors: Sequence[Candidate]) -> list[tuple[int, int]]:
+    return assign({key: pair.worth - FLOOR for key, pair in pairs.items()}, [one.room for one in hosts], len(donors))
+
+
+def _interlock(host: Source, hosts: Sequence[Candidate], donors: Sequence[Candidate], pairs: Mapping[tuple[int, int], Pair], chosen: Sequence[tuple[int, int]]) -> tuple[str, ...]:
+    """The two contacts of the host that hold up the start, where one of the pairs is a start chain."""
+    if not any(interface_for(hosts[row].traits, donors[column].traits, pairs[row, column].fit) == START_CHAIN for row, column in chosen):
+        return ()
+    return interlock(host, {one.contact for one in hosts if one.traits.need is Need.OPEN}) or ()
+
+
+def _held_up(proposal: Proposal, held: Sequence[str], hosts: Sequence[Candidate]) -> Proposal:
+    """The proposal with its interlock, where it is a start chain."""
+    if not held or proposal.interface != START_CHAIN:
+        return proposal
+    return with_further(proposal, zip(("interlock", "interlock-out"), held, strict=True), (one.end for one in hosts if one.is_bare and one.end in held))
+
+
+def with_further(proposal: Proposal, roles: Iterable[tuple[str, str]], bare: Iterable[str] = ()) -> Proposal:
+    """The proposal with further roles; bare: those of their ends at which no wire is joined."""
+    return replace(proposal, further=(*proposal.further, *roles), bare=(*proposal.bare, *bare))
 
 
 # ---------------------------------------------------------------------------- what is told
@@ -154,7 +187,7 @@ def _with_main_relay(proposals: Sequence[Proposal], donors: Sequence[Candidate],
         used_donors |= {number, command}
         end = donors[command].end
         proposal = Proposal(rails["constant"], fed.end, fed.words or "main supply", f"feed-relay at {fed.end}: its unit pulls in the relay itself, by {end}", "with a part", "control-unit-held main relay",
-                            f"the main relay that {end} commands", _MAIN_RELAY, ("feed", "load"), False, (), fed.size, end)
+                            f"the main relay that {end} commands", _MAIN_RELAY, ("feed", "load"), False, (), fed.size, (("command", end), ("coil-feed", rails["constant"])))
         found = [one for one in found if one.donor_end != fed.end] + [proposal]
     return found
 
@@ -210,7 +243,7 @@ def _left(one: Candidate) -> Left:
 def _rails(hosts: Sequence[Candidate]) -> dict[str, str]:
     """Ends of the host that give ground, the constant supply and the supply by the key: what interfaces want besides their two ends."""
     rails: dict[str, str] = {}
-    for one in sorted(hosts, key=lambda one: not one.is_bar):
+    for one in sorted(hosts, key=lambda one: (not one.is_bar, not set(one.traits.kinds) <= _SOURCES)):      # before one that loads hang on
         live = one.traits.live
         if one.room > 1 and one.takes_more:
             name = "ground" if "ground-power" in one.traits.kinds else "constant" if len(live) == 4 else "switched" if {"run", "start"} == live else ""
@@ -237,11 +270,13 @@ def lines(matching: Matching, start: int = 1, first_interface: int = 1, sections
                 seat = f", position: {free.pop(0)}" if free and has_relay(proposal.interface) else ""
                 interfaces.append(f"  {through}: {{{entry}{seat}}}")
                 number += 1
-        says = [f"ends: [{proposal.host_end}, {proposal.donor_end}]"]
+        brought = further_ends(proposal) if through else ()
+        says = [f"ends: [{', '.join((proposal.host_end, proposal.donor_end, *brought))}]"]
         if proposal.tapped and not through:
             says.append(f"cut: {proposal.donor_end.partition('/')[0]}")
-        if len(proposal.bare) == 2 or through and proposal.bare:
-            says.append(f"piece: {{size: {proposal.size or UNKNOWN}, colour: {UNKNOWN}}}")
+        if through and proposal.bare or {proposal.host_end, proposal.donor_end} <= set(proposal.bare):
+            of_coil = through and not {proposal.host_end, proposal.donor_end} & set(proposal.bare)
+            says.append(f"piece: {{size: {coil_size(proposal) if of_coil else proposal.size or UNKNOWN}, colour: {UNKNOWN}}}")
         if through:
             says.append(f"through: {through}")
         note = f"{proposal.function}; wants {proposal.interface}: {missing}" if missing else proposal.function

@@ -1,16 +1,23 @@
-"""Which wires carry the number of which join: what stands large on their labels.
+"""Which wires carry the number of which join: what stands large on their labels; and the next number that is free.
 
-Takes the merge and its harness; gives wire -> numbers, in the order of the joins. The stub of each end and the
+``join_numbers`` takes the merge and its harness; gives wire -> numbers, in the order of the joins. The stub of each end and the
 piece put in between carry it, also where the join goes through an interface or ends at a stud; the other wires of a splice
 at which a join ends do not: nobody cuts them.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import re
+from collections.abc import Iterable, Iterator
 
 from ..model.harness import Harness
 from .plan import End, Merge
+
+
+def next_number(taken: Iterable[str], letter: str) -> str:
+    """The first number behind the highest: J13 after J12."""
+    numbers = [int(match[1]) for name in taken if (match := re.fullmatch(rf"{letter}(\d+)", name))]
+    return f"{letter}{max(numbers, default=0) + 1}"
 
 
 def join_numbers(merge: Merge, harness: Harness) -> dict[str, tuple[str, ...]]:

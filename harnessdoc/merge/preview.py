@@ -34,18 +34,14 @@ class NoMerge(Exception):
 
 @dataclass(frozen=True, slots=True)
 class Preview:
-    """merge: with the joins in it; None where it cannot be made; findings: of the joins, the sources, and what else is wrong now
+    """merge: with the joins in it; None where it cannot be made; faults: what is wrong with them, without what stands there already
 
     told: join -> what it does, line by line
     """
 
     merge: Merge | None
-    findings: tuple[Finding, ...]
+    faults: tuple[Finding, ...]
     told: Mapping[str, tuple[str, ...]]
-
-    @property
-    def has_errors(self) -> bool:
-        return any(finding.severity is Severity.ERROR for finding in self.findings)
 
 
 def merge_of(path: str) -> tuple[tuple[Record, ...], Merge]:
@@ -64,9 +60,20 @@ def preview(path: str, joins: Mapping[str, Mapping[str, Plain]], interfaces: Map
     """What the joins would do. Raises NoMerge."""
     documents, _ = merge_of(path)
     main = documents[0]
-    with_joins = _with(_with(main, "joins", joins), "interfaces", interfaces or {})
-    assembled = assemble((with_joins, *documents[1:]))
-    return Preview(assembled.merge, assembled.findings, _told(assembled, path, joins) if assembled.merge is not None else {})
+    with_joins = (_with(_with(main, "joins", joins), "interfaces", interfaces or {}), *documents[1:])
+    before = {(fault.code, fault.message) for fault in _errors(assemble(documents), path)}
+    assembled = assemble(with_joins)
+    faults = tuple(fault for fault in _errors(assembled, path) if (fault.code, fault.message) not in before)
+    return Preview(assembled.merge, faults, _told(assembled, path, joins) if assembled.merge is not None else {})
+
+
+def _errors(assembled: Assembled, path: str) -> tuple[Finding, ...]:
+    """What is wrong with a merge so that it cannot be made, in itself or as it is built, and what of it is put on a point that is not there."""
+    if assembled.merge is None:
+        return tuple(finding for finding in assembled.findings if finding.severity is Severity.ERROR)
+    harness, built = build_harness(assembled.documents, path, tuple(assembled.merge.sources))
+    return (*(finding for finding in (*assembled.findings, *assembled.not_said_yet(built)) if finding.severity is Severity.ERROR),
+            *(finding for finding in measure(harness).findings if finding.code == "place-off-the-bundle"))
 
 
 def _with(main: Record, section: str, entries: Mapping[str, Mapping[str, Plain]]) -> Record:

@@ -29,7 +29,7 @@ ENGINE_KINDS = frozenset((
     "input-oxygen", "oxygen-sensor", "oxygen-pump", "oxygen-heater", "air-mass-sensor", "input-throttle-track", "throttle-track", "input-pedal-track", "pedal-track",
     "starter-control", "starter-motor", "charge-lamp", "alternator-sense", "alternator-control", "alternator-load", "alternator-phase", "source-alternator",
     "output-fuel-pump", "output-start", "output-glow", "output-tachometer", "output-fan", "output-clutch", "output-stop", "output-relay-low", "input-start",
-    "feed-relay", "glow", "stop-solenoid", "stepper", "output-stepper",
+    "glow", "stop-solenoid", "stepper", "output-stepper",
 ))
 """Signals of the engine, its control unit and what belongs to it."""
 BODY_KINDS = frozenset(("lamp", "gauge", "tachometer", "horn", "buzzer", "brake-switch", "audio", "antenna", "airbag", "brake-control", "steering-control", "wheel-speed", "fuel-pump"))
@@ -57,9 +57,10 @@ _UNIT_PINS = 3
 class Sides:
     """Side by owner of contacts, worked out when first asked."""
 
-    def __init__(self, harness: Harness, role: Role) -> None:
+    def __init__(self, harness: Harness, role: Role, *, all_stays: bool = False) -> None:
         self._harness = harness
         self._role = role
+        self._all_stays = all_stays
         self._kinds: dict[str, list[str]] = {}
         self._device_of = {connector.id: connector.device for connector in harness.connectors.values() if connector.device}
         for contact in harness.contacts.values():
@@ -81,6 +82,8 @@ class Sides:
 
     def stays(self, owner: str) -> bool | None:
         """Whether it stays in the merged vehicle; None where it belongs to neither side."""
+        if self._all_stays:
+            return True
         side = self.of(owner)
         return None if side is Side.NEITHER else (side is Side.BODY) is (self._role is Role.HOST)
 

@@ -40,6 +40,11 @@ def settled(harness: Harness, geometry: Geometry, merge: Merge) -> Harness:
     return replace(harness, splices=splices, place_of=place_of)
 
 
+def without_place(harness: Harness, merge: Merge) -> tuple[str, ...]:
+    """The joins of which a splice is put nowhere: on no point and at no position. harness: settled."""
+    return tuple(join.id for join in merge.joins.values() if any((splice := harness.splices.get(id)) is not None and not splice.place and splice.at is None for id in join.splices))
+
+
 def without_empty_segments(harness: Harness, geometry: Geometry) -> tuple[Harness, Geometry]:
     """Both without the segments of the sources through which no wire runs any more, the harness without points that only they have."""
     used = {step.segment for length in geometry.lengths.values() if length.route is not None for step in length.route.steps}

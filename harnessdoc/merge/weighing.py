@@ -10,6 +10,7 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from ..trade.pairing import kinds_of
 from .candidates import Candidate, Need, Said, Traits
 from .likeness import WORDS, Fit, fit, is_rail, same_words, words_of
 from .wordings import APART, broader_meaning, groups_of_letters
@@ -24,8 +25,11 @@ _BY_WORDS = 0.5
 """Where only words tell that two belong together, they are at least so alike."""
 _MEANING_IN, _LETTERS_IN = 40_000, 5_000
 """A meaning, or a group of letters, that more pairs than this share finds nothing."""
+_BODY_GROUNDS = frozenset(kinds_of("body grounds"))
 _COMMON = 4
 """Words without a known function at so many circuits of one side tell none of them from the others."""
+_NOT_SAID_AT_PIN, _NOT_ALIKE_IN_KIND = 0.75, 0.6
+"""The most that a pair is sure of which only the words on its way say the function, not those at its pins; and of which neither gives what the other takes."""
 _KEPT = 40
 """So many of the best pairs of a circuit go into the assignment."""
 
@@ -76,6 +80,8 @@ def weighed(hosts: Sequence[Candidate], donors: Sequence[Candidate], words: Word
                 if column not in words.near[row] and wired.score <= FLOOR:
                     continue        # what shares no word is worth no more than what is wired
                 said, meaning, a, b = words.alike(row, column)
+                if set(one.traits.kinds) <= _BODY_GROUNDS and set(traits.kinds) <= _BODY_GROUNDS:
+                    said = max(0.0, said)       # ground is ground, whatever is earthed there
                 if said < _BY_WORDS and (traits.need is Need.WHOLE or wired.verdict in ("converter", "leave whole")):
                     continue        # only words tell that the two belong together
                 worth = wired.score + WORDS * said
@@ -131,7 +137,7 @@ def _keys(all_said: Sequence[Said]) -> set[str]:
     return keys
 
 
-def confidences(chosen: Sequence[tuple[int, int]], pairs: Mapping[tuple[int, int], Pair], hosts: Sequence[Candidate]) -> dict[tuple[int, int], float]:
+def confidences(chosen: Sequence[tuple[int, int]], pairs: Mapping[tuple[int, int], Pair], hosts: Sequence[Candidate], donors: Sequence[Candidate]) -> dict[tuple[int, int], float]:
     """How sure each pair of the assignment is: by its worth, and by how many others fit as well and have no better partner."""
     best_of_host: dict[int, float] = {}
     best_of_donor: dict[int, float] = {}
@@ -150,8 +156,25 @@ def confidences(chosen: Sequence[tuple[int, int]], pairs: Mapping[tuple[int, int
         rivals = sum(other not in same and _is_rival(pair, pairs[other, column], best_of_host.get(other)) for other in of_donor[column] if other != row)
         if hosts[row].room == 1:            # a rail takes several
             rivals = max(rivals, sum(_is_rival(pair, pairs[row, other], best_of_donor.get(other)) for other in of_host[row] if other != column))
-        sure[row, column] = 1 / (1 + math.exp(-_STEEP * (pair.worth - _MIDDLE))) / (1 + rivals)
+        sure[row, column] = min(1 / (1 + math.exp(-_STEEP * (pair.worth - _MIDDLE))) / (1 + rivals), _most(pair, hosts[row], donors[column]))
     return sure
+
+
+def _most(pair: Pair, host: Candidate, donor: Candidate) -> float:
+    """How sure a pair can be at most."""
+    if not pair.fit.goes:
+        return _NOT_ALIKE_IN_KIND
+    only_on_the_way = any(said is not None and pair.meaning and _is_said_elsewhere(said, pair.meaning, one) for said, one in ((pair.host_said, host), (pair.donor_said, donor)))
+    return _NOT_SAID_AT_PIN if only_on_the_way else 1.0
+
+
+def _is_said_elsewhere(said: Said, meaning: str, one: Candidate) -> bool:
+    """Whether the words of titles and circuits alone say a meaning, and those at the pins, or their kinds, say others."""
+    if not said.where.startswith(("title ", "circuit ")):
+        return False
+    at_pins = [other.wording.functions for other in words_of(one) if not other.where.startswith(("title ", "circuit ")) and other.wording.functions]
+    near = {meaning, broader_meaning(meaning)} - {""}
+    return bool(at_pins) and not any(near & {function, broader_meaning(function)} for functions in at_pins for function in functions)
 
 
 def _is_same_place(one: Candidate, other: Candidate) -> bool:

@@ -193,6 +193,11 @@ def alike(one: Wording, other: Wording) -> tuple[float, str]:
     return (letters if letters > 0.45 else letters * (1 - known) + APART * known), ""
 
 
+def disagree(one: Wording, other: Wording) -> bool:
+    """Whether the functions of both are known, and none of the one is, is a case of, or shares its broader meaning with one of the other."""
+    return bool(one.functions and other.functions) and not alike(one, other)[1] and not _are_cases_of_one(one, other)
+
+
 def _are_cases_of_one(one: Wording, other: Wording) -> bool:
     """Whether some function of each is a case of the same meaning."""
     return any((broader := broader_meaning(a)) and broader == broader_meaning(b) for a in one.functions for b in other.functions)

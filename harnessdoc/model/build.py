@@ -43,8 +43,8 @@ def build_harness(documents: Sequence[Record], file: str, sources: Collection[st
     contacts = build_contacts(values, sections, owners)
     check_devices(contacts, owners.devices)
     supplies = tuple(name for name, device in owners.devices.items() if device.supply)
-    key_switch = find_key_switch(values, owners.devices, bool(supplies))
-    states = read_states(contacts, sections["states"], owners.devices, key_switch)
+    key_switch = find_key_switch(values, owners.devices, bool(supplies) and not sources)
+    states = read_states(contacts, sections["states"], owners.devices)
     wired = build_wires(values, documents, sections, contacts, segments, points)
     circuits = {name: _circuit(values, name, entry) for name, (entry, _) in sections["circuits"].items()}
     for wire in wired.wires.values():

@@ -26,9 +26,17 @@ if TYPE_CHECKING:
 _TEMPERATURE = partial(parse_quantity, kind="temperature")
 
 
+def key_switches(devices: Mapping[str, Device]) -> list[Device]:
+    """The devices that close positions of the key, in their order."""
+    return [device for device in devices.values() if any(position in device.closes for position in KEY_POSITIONS)]
+
+
 def find_key_switch(values: Values, devices: Mapping[str, Device], is_solved: bool) -> str | None:
-    """The device that is the key switch; a second one is a finding where the circuit is solved."""
-    found = [device for device in devices.values() if any(position in device.closes for position in KEY_POSITIONS)]
+    """The device that is the key switch; a second one is a finding where the circuit is solved.
+
+    is_solved: False in a merge, too: as long as nothing says which vehicle's leaves there may be two (``merge.judge`` tells it).
+    """
+    found = key_switches(devices)
     if len(found) > 1 and is_solved:
         first, second = found[:2]
         values.error("two-key-switches", f"device {second.id} closes {_key_positions(second)}, and so does device {first.id} ({_key_positions(first)}): which of them is the key switch?",
@@ -76,19 +84,20 @@ def _check_terminal(contacts: Contacts, device: Device, key: str, address: str) 
                               f"it has {', '.join(mine)}" if mine else "give it `terminals:` or `connectors:`")
 
 
-def read_states(contacts: Contacts, entries: Mapping[str, tuple[Record, Record]], devices: Mapping[str, Device], key_switch: str | None) -> dict[str, State]:
+def read_states(contacts: Contacts, entries: Mapping[str, tuple[Record, Record]], devices: Mapping[str, Device]) -> dict[str, State]:
     """The states that the user names; what in them names nothing is a finding and left out."""
     if not entries:
         return {}
     from .electric import Engine, State
 
     values = contacts.values
-    switches = {name: device for name, device in devices.items() if device.closes and name != key_switch}
+    keys = [device.id for device in key_switches(devices)]
+    switches = {name: device for name, device in devices.items() if device.closes and name not in keys}
     states = {}
     visited = {f"{position}, {engine.value}" for position in (KEY_OFF, *KEY_POSITIONS) for engine in Engine}
     for name, (entry, section) in entries.items():
         key = values.word(entry, "key") or KEY_OFF
-        positions = dict.fromkeys((KEY_OFF, *(devices[key_switch].closes if key_switch else ())))
+        positions = dict.fromkeys((KEY_OFF, *(position for id in keys for position in devices[id].closes)))
         if key not in positions:
             no_such(values, "no-such-switch-position", key, positions, "position of the key switch", f"`key` of state {name}", entry.place_of("key"))
         if name in visited:

@@ -11,6 +11,7 @@ import unicodedata
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, field
 from difflib import get_close_matches
+from os.path import commonprefix
 
 from ..description.text import Record
 from ..findings import Place, Related
@@ -25,6 +26,7 @@ _LONGEST_ID = 60
 _RESERVED = (UNKNOWN, OPEN)
 # Nearly every id; what this does not match is looked at letter by letter.
 _PLAIN = re.compile(rf"[A-Za-z0-9_.+#-]{{1,{_LONGEST_ID}}}").fullmatch
+_NUMBERED = re.compile(r"(|.*[/.])([0-9]{1,9})").fullmatch
 _INVISIBLE = ("Cc", "Cf", "Cs", "Co", "Zl", "Zp")
 
 
@@ -96,7 +98,7 @@ def refuse(values: Values, what: str, fault: str, place: Place) -> None:
 def no_such(values: Values, code: str, name: str, known: Collection[str], what: str, where: str, place: Place) -> None:
     """A finding: ``where`` names something that is not in the description."""
     near = nearest(name, known)
-    do = f"did you mean {near}?" if near else f"the description has {names(known)}"
+    do = f"did you mean {near}?" if near else f"the description has {spread(known)}"
     values.error(code, f"{where} names '{printable(name)}', but there is no such {what}", place, do)
 
 
@@ -130,10 +132,32 @@ def name_fault(name: str) -> str:
 
 
 def nearest(written: str, known: Iterable[str]) -> str:
-    """The id nearest to what is written, in any case of letters; "" where none is near."""
+    """The id nearest to what is written, in any case of letters; "" where none is near.
+
+    A number is near another only where one slip leads to it (two digits that changed places, one too many, one that is
+    missing, one that is wrong) and to no other as well: `donor/999` means neither 569 nor, where 899 is there too, 599.
+    """
     by_fold = {name.casefold(): name for name in known}
+    if number := _NUMBERED(written.casefold()):
+        slips = [(slip, fold) for fold in by_fold if (other := _NUMBERED(fold)) and other[1] == number[1] and (slip := _slip(number[2], other[2])) is not None]
+        if slips:
+            likeliest = [fold for slip, fold in slips if slip == min(slips)[0]]
+            return by_fold[likeliest[0]] if len(likeliest) == 1 else ""
+        by_fold = {fold: name for fold, name in by_fold.items() if not (other := _NUMBERED(fold)) or other[2] == number[2]}
     near = get_close_matches(written.casefold(), list(by_fold), n=1, cutoff=0.6)
     return by_fold[near[0]] if near else ""
+
+
+def _slip(written: str, meant: str) -> tuple[int, int] | None:
+    """How likely a slip leads from a number to another, the likeliest least: by its kind, then the later the likelier; None where it takes more than one."""
+    late = -len(commonprefix((written, meant)))
+    if len(written) == len(meant):
+        wrong = [position for position, (one, other) in enumerate(zip(written, meant, strict=True)) if one != other]
+        if len(wrong) == 2 and wrong[1] == wrong[0] + 1 and written[wrong[0]] == meant[wrong[1]] and written[wrong[1]] == meant[wrong[0]]:
+            return 0, late
+        return (2, late) if len(wrong) == 1 and len(written) > 1 else None
+    shorter, longer = sorted((written, meant), key=len)
+    return (1, late) if len(longer) == len(shorter) + 1 and any(longer[:cut] + longer[cut + 1:] == shorter for cut in range(len(longer))) else None
 
 
 def printable(name: str) -> str:
@@ -149,3 +173,13 @@ def names(entries: Iterable[str], most: int = 6) -> str:
     if not listed:
         return "none yet"
     return ", ".join(listed[:most]) + (f" and {len(listed) - most} more" if len(listed) > most else "")
+
+
+def spread(entries: Iterable[str], most: int = 6) -> str:
+    """A list of ids for a message: those that are numbers as ``1 to 603``, the others cut short."""
+    listed = list(entries)
+    numbers = sorted(int(name) for name in listed if name.isascii() and name.isdecimal() and len(name) < 10)
+    if len(numbers) <= most:
+        return names(listed, most)
+    others = [name for name in listed if not (name.isascii() and name.isdecimal() and len(name) < 10)]
+    return f"{numbers[0]} to {numbers[-1]}" + (f"; {names(others, most)}" if others else "")

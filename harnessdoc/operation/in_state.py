@@ -9,6 +9,7 @@ from collections.abc import Iterator, Mapping
 
 from ..electric import Battery, Element, Resistor, Supply
 from ..model import electric as said
+from ..model.build_states import key_switches
 from ..model.given import BatteryGiven, alternator_given, battery_given, battery_v, nominal_v, on_ohm
 from ..model.harness import Device, Harness
 from ..trade.tables import factors
@@ -64,10 +65,11 @@ def _pairs(device: Device) -> Iterator[tuple[str, str]]:
 
 def _switched(harness: Harness, nodes: Nodes, case: Case) -> Iterator[Element]:
     ohm = factors()["switch-closed"].value
+    keys = {device.id for device in key_switches(harness.devices)}      # in a merge that has two yet they are turned together
     for id, device in harness.devices.items():
         if not device.closes:
             continue
-        position = case.key if id == harness.key_switch else case.switches.get(id, device.rest)
+        position = case.key if id in keys else case.switches.get(id, device.rest)
         for a, b in dict.fromkeys(device.closes.get(position or "", ())):
             if a in nodes.of and b in nodes.of and not {a, b} & nodes.off:
                 yield Resistor(switch_element(id, a, b), nodes.of[a], nodes.of[b], ohm)

@@ -16,6 +16,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from itertools import combinations
 
+from ..model.build_states import key_switches
 from ..model.electric import Engine
 from ..model.electric_words import KEY_OFF, KEY_POSITIONS
 from ..model.harness import Device, Harness, Kind
@@ -101,12 +102,12 @@ def rest_of(switch: Device) -> str:
 
 def switches_of(harness: Harness) -> dict[str, Device]:
     """The hand and foot switches: what closes, but for the key switch."""
-    return {id: device for id, device in harness.devices.items() if device.closes and id != harness.key_switch}
+    keys = {device.id for device in key_switches(harness.devices)}
+    return {id: device for id, device in harness.devices.items() if device.closes and id not in keys}
 
 
 def _drive(harness: Harness) -> Iterator[Case]:
-    closes = harness.devices[harness.key_switch].closes if harness.key_switch else {}
-    has = {KEY_OFF, *(position for position in KEY_POSITIONS if position in closes)}
+    has = {KEY_OFF, *(position for device in key_switches(harness.devices) for position in KEY_POSITIONS if position in device.closes)}
     order = ((KEY_OFF, Engine.STOPPED), ("accessory", Engine.STOPPED), ("run", Engine.STOPPED), ("start", Engine.CRANKING),
              ("run", Engine.RUNNING), ("accessory", Engine.RUNNING), (KEY_OFF, Engine.RUNNING))
     before = ""

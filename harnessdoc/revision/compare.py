@@ -144,15 +144,17 @@ class _Comparing:
 
     def _key(self, thing: Thing, key: Key, old_id: str | None, new_id: str | None, old: Any, new: Any) -> Change | None:
         was, now = key.get(old), key.get(new)
-        if (key.refers(self.names, was) if key.refers else was) == now:
+        led = key.refers(self.names, was) if key.refers else was
+        if led == now:
             return None
+        told_was, told_now = _what_differs(was, led, now) if thing is Thing.HARNESS else (was, now)
         kind = key.kind
         if key.unknown and _is_blank(was):
             kind = ChangeKind.NOW_KNOWN
         elif key.unknown and _is_blank(now):
             kind = ChangeKind.NO_LONGER_KNOWN
         name = key_of(key, new)
-        return Change(kind, thing, old_id, new_id, name, was, now, say(name, was, self.convention), say(name, now, self.convention),
+        return Change(kind, thing, old_id, new_id, name, was, now, say(name, told_was, self.convention), say(name, told_now, self.convention),
                       self.pairing.why.get((thing, old_id or ""), ""), _place(old, name), _place(new, name))
 
     def _is_one_spot(self, old_id: str, new_id: str) -> bool:
@@ -209,6 +211,14 @@ class _Comparing:
     def _owner_source(version: Version, things: Mapping[Thing, Mapping[str, Any]], address: str) -> Record:
         owner = address.rpartition(".")[0]
         return next((things[thing][owner].source for thing in OWNERS if owner in things[thing]), version.harness.source)
+
+
+def _what_differs(was: Any, led: Any, now: Any) -> tuple[Any, Any]:
+    """Of states and the like, by name, those that are not the same in both; anything else whole. led: what was, with its references as they are now."""
+    if not all(isinstance(one, Mapping) for one in (was, led, now)) or list(was) != list(led):
+        return was, now
+    other = object()
+    return {name: value for name, value in was.items() if led[name] != now.get(name, other)}, {name: value for name, value in now.items() if led.get(name, other) != value}
 
 
 def _mates(harness: Harness) -> dict[str, str]:

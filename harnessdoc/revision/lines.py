@@ -75,7 +75,7 @@ def _line(comparison: Comparison, key: _Key, changes: list[Change]) -> Line:
             first = next(change for change in changes if change.thing is not Thing.CONTACT)
             about = _thing_line(comparison, [first], len(changes) - 1)
         case _:
-            # what is said of a cavity went along with its wire: the wire's line says so
+            # what is said of a cavity went along with its wire, what is said of a join with its splice: their line says so
             own = [change for change in changes if change.thing.value == key[1]]
             first, about = own[0], _thing_line(comparison, own, 0)
     kinds = tuple(dict.fromkeys(change.kind for change in changes))
@@ -113,9 +113,20 @@ def _group(comparison: Comparison, change: Change, went: dict[tuple[str, str], _
         wire = _moved_with(comparison, change)
         if wire:
             return wire
+    if change.thing is Thing.JOIN and (splice := _splice_with(comparison, change)) is not None:
+        change = splice
     if change.thing in OWNERS and (change.kind, change.id) in come_or_gone and change.key == "":
         return "come or gone", change.kind.value, change.id
     return "thing", change.thing.value, change.old_id or "", change.new_id or "", "is new" if change.old_id is None else ""
+
+
+def _splice_with(comparison: Comparison, change: Change) -> Change | None:
+    """The change of a splice that the join makes, where that says the same: its line is enough."""
+    merge = comparison.new.merge
+    join = merge.joins.get(change.new_id or "") if merge else None
+    if join is None or change.key != "method":
+        return None
+    return next((one for one in comparison.changes if one.thing is Thing.SPLICE and one.new_id in join.splices and (one.key, one.was, one.now) == (change.key, change.was, change.now)), None)
 
 
 # ------------------------------------------------------------- every wire of an owner

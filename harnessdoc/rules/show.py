@@ -35,6 +35,11 @@ def long_form(finding: Finding, texts: Mapping[str, SourceText]) -> str:
     return "\n".join(lines)
 
 
+def mildest_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """As a terminal shows them: errors last, where the eye is when the text has run by; those alike stay in the order they have."""
+    return tuple(sorted(findings, key=lambda finding: finding.severity))
+
+
 def as_json(findings: Iterable[Finding], waived: Iterable[Waived] = (), not_asked: Iterable[Unasked] = ()) -> str:
     """A JSON object: the findings, those that are waived with the reason, and what was not asked; places as file, line, column."""
     return json.dumps({

@@ -8,13 +8,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from itertools import combinations
+from typing import TYPE_CHECKING
 
 from ..model.harness import Harness, Wire
 from .circuit_names import one_name
 
+if TYPE_CHECKING:
+    from ..merge.plan import Merge
 
-def unnumbered_joins(harness: Harness) -> Mapping[str, tuple[str, str]]:
-    """Splice without a number -> the two it ties, in words, in the order of the description."""
+
+def unnumbered_joins(harness: Harness, merge: Merge | None) -> Mapping[str, tuple[str, str]]:
+    """Splice without a number -> the two it ties, in words, in the order of the description. In a merge what a vehicle had as found ties no two."""
     numbered = [splice.id for splice in harness.splices.values() if splice.join]
     if not numbered:
         return {}
@@ -22,9 +26,9 @@ def unnumbered_joins(harness: Harness) -> Mapping[str, tuple[str, str]]:
     tied = {pair for splice in numbered for pair in _files(_wires(harness, splice))}
     found: dict[str, tuple[str, str]] = {}
     for splice in harness.splices.values():
-        if splice.join:
-            continue
         wires = _wires(harness, splice.id)
+        if splice.join or merge is not None and len({source.name if (source := merge.source_of(id)) else "" for id in (splice.id, *(wire.id for wire in wires))}) == 1:
+            continue
         circuits = list(dict.fromkeys(name[wire.circuit] for wire in wires if wire.circuit))
         conventions = list(dict.fromkeys(wire.convention for wire in wires if wire.colour))
         files = [pair for pair in _files(wires) if pair in tied]

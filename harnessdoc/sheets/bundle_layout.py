@@ -117,19 +117,19 @@ class _Letters:
         return chr(ord("A") + letter) + (str(row + 1) if row else "")
 
 
-def lay_out_bundle(trees: Sequence[Tree], per_mm: float, area: Area, clear: float) -> list[Sheetful]:
+def lay_out_bundle(trees: Sequence[Tree], per_mm: float, area: Area, clear: float, pad: float = PAD_Y) -> list[Sheetful]:
     """Pages for the trees at ``per_mm`` mm of paper a mm of bundle, each within ``area``.
 
     Lines of the bundle that do not meet stay ``clear`` mm apart; the larger that is,
-    the more branches are drawn as pieces of their own, and the more room labels find.
+    the more branches are drawn as pieces of their own, and the more room labels find; ``pad`` mm are free above and below a piece.
     """
     letters = _Letters()
-    pieces = [piece for tree in trees for piece in _pieces(tree, per_mm, area, clear, letters)]
-    return list(_pages(pieces, area))
+    pieces = [piece for tree in trees for piece in _pieces(tree, per_mm, area, clear, letters, pad)]
+    return list(_pages(pieces, area, pad))
 
 
-def _pieces(tree: Tree, per_mm: float, area: Area, clear: float, letters: _Letters) -> Iterator[_Piece]:
-    width, tall = area.w - 2 * PAD_X - 4 * RING - STUB, area.h / 2 - PAD_Y
+def _pieces(tree: Tree, per_mm: float, area: Area, clear: float, letters: _Letters, pad: float) -> Iterator[_Piece]:
+    width, tall = area.w - 2 * PAD_X - 4 * RING - STUB, area.h / 2 - pad
     waiting: list[tuple[str, Node, tuple[Step, ...]]] = [("", tree.root, tree.children[tree.root])]
     for letter, node, steps in waiting:
         trunk, others = tree.chain(steps[0]), steps[1:]
@@ -251,12 +251,12 @@ def _fits(piece: _Piece, node: Node, x: float, y: float, angle: float, length: f
     return True
 
 
-def _pages(pieces: Sequence[_Piece], area: Area) -> Iterator[Sheetful]:
+def _pages(pieces: Sequence[_Piece], area: Area, pad: float) -> Iterator[Sheetful]:
     """Pieces in shelves from the top, side by side where they fit; what is left of a page is shared between the shelves."""
     shelves: list[tuple[float, list[tuple[_Piece, float]]]] = []
     for piece in pieces:
         left, top, right, bottom = piece.bounds()
-        width, height = right - left + 2 * PAD_X, bottom - top + 2 * PAD_Y
+        width, height = right - left + 2 * PAD_X, bottom - top + 2 * pad
         if shelves and (x := shelves[-1][1][-1][1] + _width(shelves[-1][1][-1][0])) + width <= area.w + 1e-6:
             shelves[-1] = (max(height, shelves[-1][0]), [*shelves[-1][1], (piece, x)])
         else:

@@ -1,15 +1,16 @@
 """The bundle drawn to scale with its splices: which scale, what stands where, and what it is called.
 
 Takes a Context and the room on a page; gives the scale and the maps, one a page,
-each with the bundle placed, the dots of its splices and a place for every label.
+each with the bundle placed, the dots of its splices and a place for every label. A bundle too large for
+few pages is not drawn whole: each segment with a splice on it stands by itself, and those without are left out.
 Splices that are gone since the version before have a label where they were, and
 segments whose length or ends differ one at their middle. ``bundle_drawing.py`` draws them.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from math import hypot
 
 from ..drawing.record import Area
@@ -25,10 +26,14 @@ CLEARANCES = (7.0, 11.0, 16.0, 24.0, 36.0)
 """Between lines of the bundle that do not meet, mm; the wider are tried where labels find no room."""
 MOST_PAGES = 24
 """No more pages than this are taken where there is another way."""
+WHOLE_PAGES = 4
+"""A bundle that takes more pages than this is not drawn whole."""
+STRIP_PADS = (9.0, 14.0, 18.0)
+"""Kept free above and below a segment that is drawn by itself, mm; the wider are tried where labels find no room."""
 CROWDED, CUT = 2.0, 0.05
 """Marks that run together, and the ring of a cut, weigh as much as so many pages more."""
-FULL = 0.2
-"""Labels that fill more of a page than this find no places that can be read."""
+FULL, STRIPS_FULL = 0.2, 0.35
+"""Labels that fill more of a page than this find no places that can be read; beside lines that lie apart they find more."""
 DOT, POINT = 1.1, 0.9
 """Radius of a splice's dot and of a point's circle, mm."""
 NEAREST = 2 * DOT
@@ -46,26 +51,89 @@ class Map:
     places: tuple[Placed | None, ...]
 
 
-def choose_maps(context: Context, area: Area) -> tuple[int, list[Map]]:
+@dataclass(frozen=True, slots=True)
+class Maps:
+    """The pages at one scale, and how many segments are left out, as no splice is on them; 0 where the bundle is drawn whole."""
+
+    scale: int
+    pages: tuple[Map, ...]
+    left_out: int
+
+    @property
+    def is_whole(self) -> bool:
+        return not self.left_out
+
+
+@dataclass(frozen=True, slots=True)
+class _Laid:
+    """Pages at a scale before they have labels; the less ``weight``, the better."""
+
+    scale: int
+    pages: list[Sheetful]
+    weight: float
+
+
+def choose_maps(context: Context, area: Area) -> Maps:
     """The scale and the pages at it: few pages with few cuts, and of equals the largest scale, where every label finds room.
 
     Where nothing leaves room for all labels, that with the most paper is taken.
     """
+    laid = _laid_whole(context, area)
+    whole = _first_labelled(context, area, (one for one in laid if len(one.pages) <= WHOLE_PAGES), FULL)
+    if whole is not None:
+        return whole
+    spliced = _spliced(context)
+    if 0 < len(spliced) < len(context.harness.segments):
+        strips = _first_labelled(context, area, (one for one in _laid_strips(context, area, spliced) if len(one.pages) <= MOST_PAGES), STRIPS_FULL)
+        if strips is not None:
+            return replace(strips, left_out=len(context.harness.segments) - len(spliced))
+    whole = _first_labelled(context, area, (one for one in laid if WHOLE_PAGES < len(one.pages) <= MOST_PAGES), FULL)
+    if whole is not None:
+        return whole
+    last = next((one for one in reversed(laid) if len(one.pages) <= MOST_PAGES), laid[0])
+    return Maps(last.scale, tuple(_label(context, last.pages, area, None)), 0)
+
+
+def _first_labelled(context: Context, area: Area, laid: Iterable[_Laid], full: float) -> Maps | None:
+    """The first of these on which every label finds room; full: as FULL."""
+    for one in laid:
+        maps = _label(context, one.pages, area, full)
+        if len(maps) == len(one.pages):
+            return Maps(one.scale, tuple(maps), 0)
+    return None
+
+
+def _weight(context: Context, scale: int, pages: Sequence[Sheetful]) -> float:
+    return len(pages) + (CROWDED if _crowded(context, scale) else 0.0) + CUT * sum(len(page.cuts) for page in pages)
+
+
+def _laid_whole(context: Context, area: Area) -> list[_Laid]:
+    """The whole bundle at each scale, the best first."""
     trees = bundle_trees(context.harness, context.geometry)
-    laid: list[tuple[float, int, list[Sheetful]]] = []
-    for scale in SCALES:
-        crowded = CROWDED if _crowded(context, scale) else 0.0
-        for clear in CLEARANCES:
-            pages = lay_out_bundle(trees, 1 / scale, area, clear)
-            laid.append((len(pages) + crowded + CUT * sum(len(page.cuts) for page in pages), scale, pages))
-    laid.sort(key=lambda one: one[:2])
-    for _, scale, pages in laid:
-        if len(pages) <= MOST_PAGES:
-            maps = _label(context, pages, area, True)
-            if len(maps) == len(pages):
-                return scale, maps
-    _, scale, pages = next((one for one in reversed(laid) if len(one[2]) <= MOST_PAGES), laid[0])
-    return scale, _label(context, pages, area, False)
+    laid = [_Laid(scale, pages, _weight(context, scale, pages)) for scale in SCALES for clear in CLEARANCES for pages in [lay_out_bundle(trees, 1 / scale, area, clear)]]
+    return sorted(laid, key=lambda one: (one.weight, one.scale))
+
+
+def _laid_strips(context: Context, area: Area, spliced: Sequence[str]) -> list[_Laid]:
+    """Each of these segments by itself at each scale, the best first."""
+    harness = context.harness
+    trees = [tree for id in spliced for tree in bundle_trees(replace(harness, segments={id: harness.segments[id]}), context.geometry)]
+    laid = [_Laid(scale, pages, _weight(context, scale, pages)) for scale in SCALES for pad in STRIP_PADS for pages in [lay_out_bundle(trees, 1 / scale, area, CLEARANCES[0], pad)]]
+    return sorted(laid, key=lambda one: (one.weight, one.scale))
+
+
+def _spliced(context: Context) -> list[str]:
+    """The segments on which a splice sits, or one that is gone sat; of a splice at a point that none of these reaches the first segment there."""
+    places = [(station.segment, station.from_point) for station in context.geometry.stations.values()]
+    places += [(segment, point) for _, segment, _, point in Labels(context).gone_splices()]
+    segments = context.harness.segments
+    found = {segment for segment, _ in places if segment}
+    reached = {point for id in found & set(segments) for point in (segments[id].from_, segments[id].to)}
+    for segment, point in places:
+        if not segment and point and point not in reached and (first := next((one for one in segments.values() if point in (one.from_, one.to)), None)):
+            found.add(first.id)
+            reached |= {first.from_, first.to}
+    return [id for id in segments if id in found]
 
 
 def _crowded(context: Context, scale: int) -> bool:
@@ -78,10 +146,10 @@ def _crowded(context: Context, scale: int) -> bool:
     return any(0 < b - a < NEAREST * scale for offsets in marks.values() for a, b in zip(sorted(offsets), sorted(offsets)[1:]))
 
 
-def _label(context: Context, pages: list[Sheetful], area: Area, whole: bool) -> list[Map]:
+def _label(context: Context, pages: Sequence[Sheetful], area: Area, full: float | None) -> list[Map]:
     """Dots and labels for every page; a splice and what sits at a point stand where they come first.
 
-    ``whole``: stop before the first page that has no room for all its labels.
+    ``full``: stop before the first page that has no room for all its labels, or of which they fill more than that; None: draw it all the same.
     """
     words = Labels(context)
     dotted: set[str] = set()
@@ -107,10 +175,10 @@ def _label(context: Context, pages: list[Sheetful], area: Area, whole: bool) -> 
         boxes = [(x - MARK, y - MARK, x + MARK, y + MARK) for x, y in marks]
         boxes += [(one.x - RING, one.y - RING, one.x + RING, one.y + RING) for one in page.cuts]
         wanted = [Wanted(label.x, label.y, *label.size) for label in labels]
-        if whole and sum(one.width * one.height for one in wanted) > FULL * area.w * area.h:
+        if full is not None and sum(one.width * one.height for one in wanted) > full * area.w * area.h:
             break
         places = place_labels(wanted, page.strokes, boxes, area)
-        if whole and None in places:
+        if full is not None and None in places:
             break
         maps.append(Map(page, dots, gone, tuple(labels), tuple(places)))
     return maps

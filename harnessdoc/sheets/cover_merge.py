@@ -12,6 +12,7 @@ from collections.abc import Iterator
 from ..drawing.lettering import text_width
 from ..drawing.table import HEAD, PAD, Column, Mark
 from ..merge.plan import Fate, Merge, Source
+from ..merge.stations import without_place
 from .context import Context, SheetKind, SheetRef
 from .fates import FATES, undecided_words
 from .flow import Block, Heading, Words
@@ -46,7 +47,8 @@ def merge_counts(context: Context) -> list[tuple[str, str]]:
     merge = context.merge
     if merge is None:
         return []
-    counts = (("joins", len(merge.joins)), ("ends not found", sum(join.has_unknown_end for join in merge.joins.values())), ("interfaces", len(merge.interfaces)),
+    counts = (("joins", len(merge.joins)), ("ends not found", sum(join.has_unknown_end for join in merge.joins.values())),
+              ("joins without a place", len(without_place(context.harness, merge))), ("interfaces", len(merge.interfaces)),
               ("far halves", len(merge.far_halves)))
     return [(name, str(count)) for name, count in counts if count]
 

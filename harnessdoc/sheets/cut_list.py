@@ -12,7 +12,7 @@ nobody knows is an empty box.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import groupby
 from math import ceil
 
@@ -27,6 +27,7 @@ from .flow import Heading, Words, free_area
 from .list_cells import known, listed
 from .marking import Draft, marked_pages
 from .stacks import Item, Lines, Stack
+from .stock_plan import SLEEVES, sleeves_of
 from .tables import Key, PlainRow, PlainTable, StackTable, keyed_rows
 
 SAME_MM = 0.05
@@ -51,13 +52,15 @@ def draw_cut_list(context: Context, ref: SheetRef) -> tuple[Drawing, ...]:
 def _blocks(context: Context, ref: SheetRef) -> Iterator[Draft]:
     listing = cut_list(context.harness, context.geometry, context.convention, context.join_numbers, context.is_there)
     width = free_area(context.paper, "landscape").w
-    rows = list(_rows(context, listing))
+    sleeves = sleeves_of(context)
+    rows = list(_rows(context, listing, sleeves))
     if not rows:
         yield Words("No wire to cut is described.", height=3.5)
         return
     for line in caution_lines(context, context.harness.contacts):
         yield Words(line, "bold", tag="caution")
-    yield Words("Cut no wire before its route is proved on the vehicle. Cut is finished length rounded up; ± says how much a measured length differs from its route.")
+    yield Words("Cut no wire before its route is proved on the vehicle. Cut is finished length rounded up; ± says how much a measured length differs from its route."
+                + (f" {SLEEVES}" if sleeves else ""))
     yield _table(rows, width)
     if listing.totals:
         yield Heading("By the spool")
@@ -86,7 +89,7 @@ def _narrow(lines: Lines) -> Lines:
         {"wire": b.get("wire", ""), "cut": a.get("finished", ""), "terminal": a.get("seal", ""), "label": far_a},
         {**{key: item for key, item in b.items() if key not in under}, "wire": a.get("pair", ""), "cut": b.get("finished", ""), "label": label_b},
         {"wire": b.get("pair", ""), "terminal": b.get("seal", ""), "label": far_b},
-        *({"wire": line.get("pair", "")} for line in more),
+        *({"wire": line.get("pair", ""), "label": line.get("label", "")} for line in more),
     ]
     while not any(laid[-1].values()):
         laid.pop()
@@ -99,7 +102,7 @@ def _parted(label: Item) -> tuple[Item, Item]:
     return (f"{text} |", far) if bar else (label, "")
 
 
-def _rows(context: Context, listing: CutList) -> Iterator[tuple[Key, Band | Lines]]:
+def _rows(context: Context, listing: CutList, sleeves: Mapping[str, str]) -> Iterator[tuple[Key, Band | Lines]]:
     pairs: dict[str, list[str]] = {}
     for row in (row for spool in listing.spools for row in spool.rows):
         pairs.setdefault(row.pair, []).append(row.wire)
@@ -110,17 +113,17 @@ def _rows(context: Context, listing: CutList) -> Iterator[tuple[Key, Band | Line
             for row in spool.rows:
                 lengths = {"cut": _length(context, row.cut_mm), "finished": _length(context, row.finished_mm)}
                 partners = [wire for wire in pairs[row.pair] if wire != row.wire] if row.pair else []
-                yield ((Thing.WIRE, row.wire),), _wire_lines(context, row, lengths, partners, (row.spool.size, row.spool.type) != kind)
+                yield ((Thing.WIRE, row.wire),), _wire_lines(context, row, lengths, partners, (row.spool.size, row.spool.type) != kind, sleeves.get(row.wire, ""))
     if listing.cables:
         yield ("cables",), Band("Cables, each cut once; its cores beneath it")
     for cable in listing.cables:
         yield ((Thing.CABLE, cable.cable),), _cable_lines(context, cable)
         for row in cable.rows:
-            yield ((Thing.WIRE, row.wire),), _wire_lines(context, row, {"cut": row.core, "finished": f"in {cable.cable}"}, (), False)
+            yield ((Thing.WIRE, row.wire),), _wire_lines(context, row, {"cut": row.core, "finished": f"in {cable.cable}"}, (), False, "")
 
 
-def _wire_lines(context: Context, row: CutRow, lengths: dict[str, Item], partners: Sequence[str], other_kind: bool) -> Lines:
-    """The wire with its end A, below it end B; a partner that is not of the heading's size and insulation says so in a third line."""
+def _wire_lines(context: Context, row: CutRow, lengths: dict[str, Item], partners: Sequence[str], other_kind: bool, sleeve: str) -> Lines:
+    """The wire with its end A, below it end B; a third line says of a partner that it is not of the heading's size and insulation, and of what colour the sleeves are."""
     difference = "" if row.cable else _difference(context, row.difference_mm)
     pair = f"{row.pair} with {listed(partners)}" if partners else row.pair
     lay = f"lay {context.mm(row.lay_mm)}" if row.pair and row.lay_mm else ""
@@ -128,7 +131,8 @@ def _wire_lines(context: Context, row: CutRow, lengths: dict[str, Item], partner
         {"wire": row.wire, "colour": known(row.spool.colour, "colour"), **lengths, "end": "A", **_end(context, row.a), "pair": pair, "done": EmptyBox("done")},
         {"wire": row.circuit, "finished": difference, "end": "B", **_end(context, row.b), "pair": lay},
     ]
-    return [*lines, {"pair": f"of {row.spool.size or 'size not known yet'}, {row.spool.type or 'insulation not known yet'}"}] if other_kind else lines
+    third = {"pair": f"of {row.spool.size or 'size not known yet'}, {row.spool.type or 'insulation not known yet'}" if other_kind else "", "label": sleeve}
+    return [*lines, third] if any(third.values()) else lines
 
 
 def _cable_lines(context: Context, cable: CutCable) -> Lines:

@@ -76,23 +76,23 @@ def _interface(context: Context, merge: Merge, interface: Interface, contacts: l
         yield Words(f"{interface.id} stands between {recipe.when}. Wiring after: {recipe.origin}.")
     joins = f"{'Join' if len(interface.joins) == 1 else 'Joins'} through {interface.id}: {listed(interface.joins) or 'none yet'}."
     ends = "; ".join(f"{role}: {address}" for role, address in interface.given.items() if recipe is None or recipe.role(role).is_address)
-    yield Words(f"{joins} {ends[:1].upper()}{ends[1:]}.")
+    at_work = at_work_in(context, interface)
+    # above the table: below it may come to stand on the next page
+    states = f" {'; '.join(f'{head}: state {name!r}' for head, name, _ in at_work)}." if at_work else ""
+    yield Words(f"{joins} {ends[:1].upper()}{ends[1:]}.{states}")
     for caution in (*(recipe.cautions if recipe else ()), *interface.notes):
         yield Words(caution, "bold", tag="caution")
     if interface.note:
         yield Words(f"{interface.note[:1].upper()}{interface.note[1:]}.")
-    at_work = at_work_in(context, interface)
     readings = readings_of(context, contacts, more=[(head, solved) for head, _, solved in at_work])
     wide = width >= WIDE_ENOUGH
     yield _table(context, interface, contacts, readings if wide else NO_READINGS, width)
     if readings.heads and not wide:
         yield _volts_table(interface, contacts, readings, width)
-    if at_work:
-        yield Words(f"{'; '.join(f'{head}: state {name!r}' for head, name, _ in at_work)}.")
 
 
 def at_work_in(context: Context, interface: Interface) -> list[tuple[str, str, Solved]]:
-    """(head, name of the state, state): for each of its relays the first solved state in which that is in, where it is in none of the usual ones."""
+    """(head with the position of the key, name of the state, state): for each of its relays the first solved state in which that is in, where it is in none of the usual ones."""
     operation = context.operation
     if operation is None:
         return []
@@ -100,7 +100,7 @@ def at_work_in(context: Context, interface: Interface) -> list[tuple[str, str, S
     found = []
     for relay in interface.things:
         if relay in context.harness.parts and relay not in usual:
-            found += [(f"{relay} in", name, solved) for name, solved in operation.solved.items() if solved.solution is not None and relay in relays_in(operation, solved)][:1]
+            found += [(f"{relay} in, key {solved.case.key}", name, solved) for name, solved in operation.solved.items() if solved.solution is not None and relay in relays_in(operation, solved)][:1]
     return found
 
 

@@ -1,7 +1,7 @@
 """What is said of the ends of a join, and of where it sits: the same for the sheet and for the list.
 
 Takes a Context with a merge. Gives: for each end its contact, the wire that is left there with its length and its label; and the
-spots at which a join is made, in order along the bundle. None is unknown.
+spots at which a join is made, in order along the bundle; and what each join takes from copper that stays. None is unknown.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from ..geometry.labels import labels_of_wire
 from ..merge.fit import Fit, fits, stub_of
+from ..merge.losses import Loss, losses_of
 from ..merge.plan import End, Join, Merge
 from ..model.harness import UNKNOWN, Contact, Harness, Wire
 from ..network.cavity_order import counted
@@ -98,6 +99,45 @@ def title_of(harness: Harness, owner: str) -> str:
         if owner in things:
             return things[owner].title
     return ""
+
+
+# --------------------------------------------------------------------------- what it takes
+
+MOST_LOST = 4
+"""Contacts that are named of what a join takes; how many more there are is said."""
+
+
+def takes_words(context: Context) -> dict[str, tuple[str, ...]]:
+    """Join -> what its cuts take, each in a line; of copper that leaves nothing is said, and joins that take nothing are not in it."""
+    assert context.merge is not None
+    of_joins = _joins_of_islands(context)
+    found = {}
+    for id, lost in losses_of(context.merge).items():
+        if words := tuple(line for loss in lost if (line := _loss_words(context, id, loss, of_joins))):
+            found[id] = words
+    return found
+
+
+def _joins_of_islands(context: Context) -> dict[int, list[str]]:
+    """Island of the merge -> the joins that tie it."""
+    found: dict[int, list[str]] = {}
+    island_of = context.network.island_of
+    for join in joins_in_order(context.merge):
+        for island in dict.fromkeys(island_of[node] for node in (*join.splices, *(end.lands for end in join.ends)) if node in island_of):
+            found.setdefault(island, []).append(join.id)
+    return found
+
+
+def _loss_words(context: Context, join: str, loss: Loss, of_joins: dict[int, list[str]]) -> str:
+    """``takes the last source (donor/K2.87) from donor/X24.1 and 1 that leaves; on J24 now``; "" where all of it leaves."""
+    stay = [address for address in loss.left if address in context.harness.contacts]
+    if not stay:
+        return ""
+    leaves = len(loss.left) - len(stay)
+    named = [*stay[:MOST_LOST], *([f"{len(stay) - MOST_LOST} more"] if len(stay) > MOST_LOST else []), *([f"{leaves} that leave{'s' * (leaves == 1)}"] if leaves else [])]
+    others = dict.fromkeys(other for address in stay for other in of_joins.get(context.network.island_of.get(address, -1), ()) if other != join)
+    now = f"on {' and '.join(others)} now" if others else "no join leads there"
+    return f"takes the last {loss.what} ({', '.join(loss.gave)}) from {', '.join(named)}; {now}"
 
 
 # ------------------------------------------------------------------------- where it is made

@@ -3,7 +3,7 @@
 The number stands large at the margin, so that a hand in the bundle finds its row. Of each end: where it is, what it does, what
 is left of its wire, the colour in the reader's letters and as the source has it, and the text of its label. Beside them how the
 join is made, with the sheet of its splice and of its interface. A piece in between has the number of the join.
-An end that is not found yet is an empty box, and counted.
+An end that is not found yet is an empty box, and counted. Below a join stands what its cuts take from copper that stays: its last source or ground as found.
 
 The second table is for the way along the bundle: the joins of each stretch in the order in which a hand meets them.
 """
@@ -14,13 +14,16 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from ..drawing.record import Drawing
 from ..drawing.table import Band, EmptyBox
+from ..geometry.no_length import why_no_length
 from ..merge.fit import Fit, Verdict
 from ..merge.plan import Join, Merge
+from ..merge.stations import without_place
 from ..model.harness import UNKNOWN, Kind, Wire
+from ..network.cavity_order import counted
 from .cautions import caution_lines
 from .context import Context, SheetKind, SheetRef, swatch_letters
 from .flow import Heading, Words, free_area
-from .join_ends import JoinEnd, Spot, ends_of, joins_in_order, reaches, spots_along_the_bundle, unknown_ends
+from .join_ends import JoinEnd, Spot, ends_of, joins_in_order, reaches, spots_along_the_bundle, takes_words, unknown_ends
 from .list_cells import known, sheet_link
 from .marking import Draft, marked_pages
 from .splice_words import distance_words
@@ -36,6 +39,7 @@ NARROW_HEADS = {"join": "Join", "letter": "End", "end": "Stays at, label", "wire
 PLACE_HEADS = {"where": "Where", "bundle": "Bundle before, at, after", "join": "Join", "letter": "End", "end": "Stays at", "wire": "Wire", "swatch": "", "made": "Method", "done": "Done"}
 END_BLOCK = (("letter", "end", "wire", "size", "colour", "swatch", "stated", "stub", "label"),)
 """The lines of an end belong together, and are known by its letter."""
+NO_PLACE = "place not given"
 TAKES: Mapping[Kind, str] = {Kind.SPLICE: "taken by the splice", Kind.GROUND: "on the ground stud", Kind.BAR: "on the bar", Kind.STUD: "on the terminal"}
 """What stands in place of a wire where the contact itself takes the join."""
 
@@ -56,7 +60,7 @@ def _blocks(context: Context, ref: SheetRef) -> Iterator[Draft]:
     ends = {join.id: ends_of(context, join, reach) for join in joins}
     for line in caution_lines(context, (end.contact.address for its in ends.values() for end in its if end.contact)):
         yield Words(line, "bold", tag="caution")
-    yield Words(count_words(joins), "bold", 3.5)
+    yield Words(count_words(joins, without_place(context.harness, merge)), "bold", 3.5)
     yield Words(f"Colours in the letters of {context.convention}, base colour first. The label of each end has the number of the join. Stub: from the end that stays to the join.")
     yield Heading("By number")
     yield _by_number(context, merge, joins, ends, width)
@@ -64,11 +68,12 @@ def _blocks(context: Context, ref: SheetRef) -> Iterator[Draft]:
     yield _by_place(context, ends, width)
 
 
-def count_words(joins: Sequence[Join]) -> str:
-    """``34 joins, 2 of them with an end that is not found yet: J3, J9.``"""
+def count_words(joins: Sequence[Join], placeless: Sequence[str]) -> str:
+    """``34 joins, 2 of them with an end that is not found yet: J3, J9. 1 without a place: J4.``"""
     unknown = unknown_ends(joins)
     open_ends = f"{len(unknown)} of them with an end that is not found yet: {', '.join(unknown)}" if unknown else "both ends of each are known"
-    return f"{len(joins)} join{'s' * (len(joins) != 1)}, {open_ends}."
+    places = f" {len(placeless)} without a place: {', '.join(sorted(placeless, key=counted))}." if placeless else ""
+    return f"{len(joins)} join{'s' * (len(joins) != 1)}, {open_ends}.{places}"
 
 
 # ------------------------------------------------------------------------------- by number
@@ -79,10 +84,12 @@ def _by_number(context: Context, merge: Merge, joins: Sequence[Join], ends: Mapp
     if wide and not any(end.wire and context.colour_beside(end.wire) for its in ends.values() for end in its):
         del heads["stated"]
     rows: list[Keyed] = []
+    takes = takes_words(context)
     for join in joins:
         rows.append(Keyed(("join", join.id), _stack(context, merge, join, ends[join.id], wide), at=names_of(join)))
         if join.note:
             rows.append(Keyed(("note", join.id), Band(f"{join.id}: {join.note}", "regular")))
+        rows += [Keyed(("takes", join.id, words), Band(f"{join.id} {words}", "regular")) for words in takes.get(join.id, ())]
     return StackTable(("by number",), heads, tuple(rows), width, {"swatch": SWATCH_COLUMN, "done": 10.0}, ("label",) if wide else ("end",), "join", (END_BLOCK,))
 
 
@@ -154,6 +161,8 @@ def _made(context: Context, merge: Merge, join: Join) -> Iterator[Item]:
         yield ", ".join(lengths)
     for piece in filter(None, join.piece.split()):
         yield _piece_words(context, context.harness.wires[piece]) if piece in context.harness.wires else f"piece {piece}"
+        if piece in context.harness.wires and (why := why_no_length(context.harness, context.geometry, piece)):
+            yield f"length not known: {why}"
     if join.through:
         interface, sheet = merge.interfaces.get(join.through), next((sheet for sheet in context.sheets if sheet.kind is SheetKind.INTERFACES), None)
         yield sheet_link(f"through {join.through}, {interface.recipe}" if interface else f"through {join.through}", sheet)
@@ -171,7 +180,7 @@ def _places(context: Context, join: Join) -> Iterator[Item]:
             place = f"at {harness.place_of[contact.owner]}" if contact and contact.owner in harness.place_of else ""
         name = "" if nodes == [join.id] else node
         if place is None:
-            yield from filter(None, (name, EmptyBox("place")))
+            yield from (f"{name} {NO_PLACE}".strip(), EmptyBox("place"))
         else:
             yield sheet_link(f"{name} {place}".strip(), context.sheet_for(node))
 
@@ -188,7 +197,7 @@ def _piece_words(context: Context, wire: Wire) -> str:
     """``piece J3: 0.5 mm² BU/GN, 700 mm``; what is not known stands on the cut list as a box to fill."""
     length = context.geometry.lengths[wire.id].finished_mm
     kind = " ".join(filter(None, (str(wire.size) if wire.size else "size not known", context.colour(wire.colour) or "colour not known")))
-    return f"piece {wire.id}: {kind}, {context.mm(length) if length is not None else 'length not known'}"
+    return f"piece {wire.id}: {kind}{f', {context.mm(length)}' if length is not None else ''}"
 
 
 # -------------------------------------------------------------------------------- by place
@@ -209,7 +218,7 @@ def _place_heading(context: Context, name: str) -> str:
     if kind == "point":
         title = context.harness.points[id].title if id in context.harness.points else ""
         return f"At {id}, {title}" if title and title != id else f"At {id}"
-    return "Place not known yet"
+    return f"{NO_PLACE[:1].upper()}{NO_PLACE[1:]}"
 
 
 def _spot_stack(context: Context, spot: Spot, ends: Sequence[JoinEnd]) -> Stack:
@@ -238,4 +247,4 @@ def _where(context: Context, spot: Spot) -> Item:
     sheet = context.sheet_for(spot.at)
     if splice is not None and station is not None and station.toward_point is not None:
         return sheet_link(f"{distance_words(splice, station, context.options.units)} from {station.from_point}", sheet)
-    return sheet_link(spot.at, sheet) if spot.point or splice is None else EmptyBox("place")
+    return sheet_link(spot.at, sheet) if spot.point or splice is None else NO_PLACE

@@ -3,7 +3,7 @@
 Takes a Context and the reference of the sheet; gives its pages: the bundle
 straightened and drawn to scale with every splice a dot at its place, then the list
 of all splices, and under it what the points are called. Where the bundle is too large for one page the drawing is cut, and
-the two sides of a cut bear the same letter.
+the two sides of a cut bear the same letter; where it is too large for a few, the segments without a splice are left out.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ from ..drawing.table import MARK_WIDTH, Column, EmptyBox, LinkText, Struck, draw
 from ..revision.changes import Thing
 from .bundle_drawing import BUNDLE, NOTE, draw_map
 from .bundle_labels import DATA
-from .bundle_map import Map, choose_maps
+from .bundle_map import Maps, choose_maps
 from .cautions import caution_lines
 from .context import Context, SheetRef
 from .flags import flagged
@@ -48,7 +48,8 @@ LEAST_POINTS = 4
 def draw_splice_places(context: Context, ref: SheetRef) -> tuple[Drawing, ...]:
     """The drawing to scale, where there are segments, the list of splices, and the points."""
     area = free_area(context.paper, "landscape")
-    scale, maps = choose_maps(context, Area(area.x, area.y + HEAD, area.w, area.h - HEAD)) if context.harness.segments else (0, [])
+    drawn = choose_maps(context, Area(area.x, area.y + HEAD, area.w, area.h - HEAD)) if context.harness.segments else Maps(0, (), 0)
+    maps = drawn.pages
     shown = {name for one in maps for name in one.dots}
     absent = [name for name in context.harness.splices if name not in shown]
     tables = replace(context, since=None) if is_new(context, ref) else context
@@ -66,7 +67,7 @@ def draw_splice_places(context: Context, ref: SheetRef) -> tuple[Drawing, ...]:
     drawings = []
     for number, one in enumerate(maps, start=1):
         pen, area = context.page(ref, number, count, "landscape")
-        _draw_head(pen, context, area, scale, maps, absent)
+        _draw_head(pen, context, area, drawn, absent)
         draw_map(pen, context, one)
         drawings.append(pen.drawing())
     for number, (start, stop) in enumerate(lists, start=len(maps) + 1):
@@ -121,8 +122,9 @@ def _draw_words(pen: Pen, context: Context, ref: SheetRef, area: Area, words: Se
             pen.text(x, base, line, DATA, weight="bold", tag="words")
 
 
-def _draw_head(pen: Pen, context: Context, area: Area, scale: int, maps: list[Map], absent: list[str]) -> None:
+def _draw_head(pen: Pen, context: Context, area: Area, drawn: Maps, absent: list[str]) -> None:
     """Scale, scale bar, and how the drawing is to be read."""
+    scale, maps = drawn.scale, drawn.pages
     unit = INCH_MM if context.options.units == "in" else 1.0
     whole = next(count for count in BAR if count * unit / scale <= BAR_MOST)
     length = whole * unit / scale
@@ -135,6 +137,8 @@ def _draw_head(pen: Pen, context: Context, area: Area, scale: int, maps: list[Ma
     pen.text(x + length, y + 3.8, print_length(Length(whole * unit), context.options.units), DATA, "middle", tag="scale")
     left = x + BAR_MOST + 14.0
     words = ["Dot: splice. Open circle: point of the bundle. Lengths along the lines are to scale, directions are not."]
+    if not drawn.is_whole:
+        words.append(f"Each segment with a splice is drawn by itself; {drawn.left_out} without one {'is' if drawn.left_out == 1 else 'are'} left out.")
     if any(one.page.cuts for one in maps):
         words.append("The same letter twice: the bundle continues there; a dashed line to a letter has no length.")
     if any(not run.known for one in maps for run in one.page.runs):

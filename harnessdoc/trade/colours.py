@@ -47,12 +47,26 @@ class Colour:
     stripes: tuple[Tint, ...] = ()
 
 
+_GROUNDS = {"DIN 47002": Colour(Tint("BN"))}
+_USUAL_GROUND = Colour(Tint("BK"))
+
+
 @dataclass(frozen=True, slots=True)
 class ColourFault:
     """Text that is no colour: ``message`` names it and the convention, ``do`` is the way out."""
 
     message: str
     do: str
+
+
+def ground_colour(convention: str) -> Colour:
+    """The colour of a ground: brown in DIN 47002, else black (common practice)."""
+    return _GROUNDS.get(convention, _USUAL_GROUND)
+
+
+def is_ground_colour(colour: Colour) -> bool:
+    """Whether it is that of a ground in some convention."""
+    return colour in (_USUAL_GROUND, *_GROUNDS.values())
 
 
 @cache

@@ -108,6 +108,15 @@ def test_check_quietly_prints_one_line_a_finding_and_nothing_else():
     assert (result.stdout, result.stderr) == ("heron.yaml:6:1: unknown-key: the description has no key `titel`\n", "")
 
 
+def test_check_prints_errors_last_and_json_in_the_order_of_the_file():
+    Path("order.yaml").write_text("title: a\nconnectors:\n  X1: {face: [[1, 2]], view: wire side}\nwires:\n  1: {from: X1.9, to: unknown}\n  2: {from: X1.2, to: unknown}\n", encoding="utf-8")
+    lines = run("check", "order.yaml", "--quiet").output.splitlines()
+    assert [line.split(": ")[1] for line in lines] == ["not-known-yet", "not-known-yet", "no-such-cavity"]
+    found = json.loads(run("check", "order.yaml", "--format", "json").output)["findings"]
+    assert [finding["line"] for finding in found] == sorted(finding["line"] for finding in found)
+    assert "no-such-cavity" in [finding["code"] for finding in found[:-1]]
+
+
 def test_check_as_json():
     result = run("check", "heron.yaml", "--format", "json", text=ERROR)
     (finding,) = json.loads(result.stdout)["findings"]

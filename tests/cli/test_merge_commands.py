@@ -13,7 +13,7 @@ from harnessdoc.cli.main import harnessdoc
 from harnessdoc.merge.recipes import RECIPES
 from harnessdoc.steps import load
 
-MERGE = HEAD + PLACES + "joins:\n  J1: {ends: [host/X7.2, donor/A1.L], method: crimp splice}   # the charge lamp\n\n# the end\n"
+MERGE = HEAD + PLACES + "fates:\n  - {fate: removed, device: donor/R9, why: no rear wiper}\njoins:\n  J1: {ends: [host/X7.2, donor/A1.L], method: crimp splice}   # the charge lamp\n\n# the end\n"
 
 
 @pytest.fixture
@@ -59,6 +59,8 @@ def test_a_first_join_gets_a_section_of_its_own(folder):
     (("host/X7.2", "donor/E1.2"), "end-joined-twice: join J2 takes the end host/X7.2 of wire host/37, which join J1 has"),
     (("host/X1.15", "donor/E9.2"), "join-end-gone: join J2 names 'donor/E9.2'"),
     (("host/X1.15", "host/X1.30"), "join-within-one-source"),
+    (("host/X1.15", "donor/E1.2", "--place", "bulkhed"), "place-off-the-bundle: splice J2 sits at 'bulkhed', which is no end of any segment"),
+    (("host/X1.15", "donor/R9.1"), "join-end-gone: join J2 ends at donor/R9.1, but donor/R9 leaves (removed: no rear wiper)"),
 ])
 def test_a_join_that_cannot_be_made_is_not_written(folder, ends, words):
     result = run("join", folder / "merge.yaml", *ends, "--write")
@@ -102,6 +104,21 @@ def test_the_recipes_are_listed_and_shown():
     near = run("recipe", "pulup")
     assert near.exit_code == 0 and "the nearest is" in near.stderr and near.stdout.startswith("pull-up\n")
     assert run("recipe", "xyzzy").exit_code == 2
+
+
+@pytest.mark.parametrize(("written", "meant"), [("start chain", "start chain with interlock"), ("interlock", "start chain with interlock"), ("Low side", "low-side output to case-grounded load"),
+                                                ("main relay", "control-unit-held main relay"), ("two comanders on one load", "two commanders on one load")])
+def test_a_recipe_is_found_by_how_it_begins_and_by_its_words(written, meant):
+    near = run("recipe", written)
+    assert near.exit_code == 0 and near.stdout.startswith(f"{meant}\n")
+
+
+def test_of_several_recipes_that_are_meant_none_is_shown():
+    near = run("recipe", "ground signal to")
+    assert near.stdout.startswith("ground signal to supply input\n")
+    near = run("recipe", "signal ground")
+    assert near.exit_code == 2 and "did you mean `supply signal to ground input` or `ground signal to supply input`?" in near.stderr
+    assert run("recipe", "").exit_code == 2
 
 
 def test_a_file_in_a_form_that_cannot_be_added_to_stays_as_it_is(folder):

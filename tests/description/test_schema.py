@@ -36,19 +36,19 @@ FAULTS = [
     ("allowances: {rounding: {step: 5 mm, stop: 1 mm}}", "1:37: unknown-key: `rounding` of `allowances` has no key `stop`",
      "did you mean `step`? the keys here are above, step, step-above"),
     ("tables: {fuses: a.csv}", "1:10: unknown-key: `tables` has no key `fuses`", "the keys here are cavities, segments, wires"),
-    ("title: [a]", "1:8: wrong-kind: `title` is a list, where text is wanted", "write one value, without brackets"),
+    ("title: [a]", "1:8: wrong-kind: `title` is a list, where text is wanted", "YAML takes what stands in [ ] for a list; write: title: a"),
     ("title: {a: b}", "1:8: wrong-kind: `title` is a map, where text is wanted", "write one value, without brackets"),
-    ("fuses:\n  F1: {rating: [15 A]}", "2:16: wrong-kind: `rating` of fuse F1 is a list, where text is wanted", "for example `15 A`"),
+    ("fuses:\n  F1: {rating: [15 A]}", "2:16: wrong-kind: `rating` of fuse F1 is a list, where text is wanted", "YAML takes what stands in [ ] for a list; write: F1: {rating: 15 A}"),
     ("wires: [a]", "1:8: wrong-kind: `wires` is a list, where a map is wanted", "write `key: value` lines, or {key: value}"),
     ("pairs:\n  p: twisted", "2:6: wrong-kind: pair p is the text 'twisted', where a map is wanted", "write `key: value` lines, or {key: value}"),
-    ("circuits:\n  c: {hot: run}", "2:12: wrong-kind: `hot` of circuit c is the text 'run', where a list is wanted", "put it in brackets: [ ... ]"),
-    ("boxes:\n  B1: {bars: {30: F1.1}}", "2:19: wrong-kind: `30` of `bars` of box B1 is the text 'F1.1', where a list is wanted", "put it in brackets: [ ... ]"),
+    ("circuits:\n  c: {hot: run}", "2:12: wrong-kind: `hot` of circuit c is the text 'run', where a list is wanted", "without brackets YAML takes it for one text; write: c: {hot: [run]}"),
+    ("boxes:\n  B1: {bars: {30: F1.1}}", "2:19: wrong-kind: `30` of `bars` of box B1 is the text 'F1.1', where a list is wanted", "without brackets YAML takes it for one text; write: B1: {bars: {30: [F1.1]}}"),
     ("include: {a: b}", "1:10: wrong-kind: `include` is a map, where text is wanted", "write one value, without brackets"),
     ("connectors:\n  X1: {face: 1..4, view: wire side}", "2:14: wrong-kind: `face` of connector X1 is the text '1..4', where rows or a map are wanted", FACE),
     ("connectors:\n  X1: {face: [1..4], view: wire side}",
      "2:15: wrong-kind: `face` of connector X1 is one row, where a list of rows is wanted", "write the row in brackets of its own: [[1..4]]"),
     ("connectors:\n  X1: {face: [[[1]]], view: wire side}",
-     "2:16: wrong-kind: item 1 of row 1 of `face` of connector X1 is a list, where text is wanted", "write one value, without brackets"),
+     "2:16: wrong-kind: item 1 of row 1 of `face` of connector X1 is a list, where text is wanted", "YAML takes what stands in [ ] for a list; write: X1: {face: [[1]], view: wire side}"),
     ("connectors:\n  X1: {face: [], view: wire side}", "2:14: wrong-count: `face` of connector X1 has 0 items, where at least 1 is wanted", "add what is missing"),
     ("devices:\n  D1: {terminals: [1, 2], links: [[D1.1]]}",
      "2:35: wrong-count: item 1 of `links` of device D1 has 1 item, where at least 2 are wanted", "add what is missing"),
@@ -291,7 +291,7 @@ joins:
      piece: {size: 1 mm2, colour: BK, type: TXL, length: 1 m, circuit: a, note: a}, far: {host/X1.1: capped}, wires: {host/X1.1: host/2}, circuit: a, note: a}
   J2: {ends: [host/X1.2, donor/X1.2], place: P1, through: I1, piece: {at: host/X1.2}}
 interfaces:
-  I1: {recipe: supply signal to ground input, signal: host/X1.2, input: donor/X1.2, ground: host/G9, position: host/F9, place: P1, note: a}
+  I1: {recipe: supply signal to ground input, signal: host/X1.2, input: donor/X1.2, ground: host/G9, position: host/K9, place: P1, note: a}
 open: {donor/X1.3: a}
 places:
   P1: {title: a}
@@ -304,7 +304,7 @@ title: a
 devices:
   D9: {terminals: [1]}
 boxes:
-  B1: {spare: [F9]}
+  B1: {spare: [K9]}
 connectors:
   X1: {face: [[1..8]], view: wire side}
   X9: {face: [[1..2]], view: wire side}

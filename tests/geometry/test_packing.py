@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from itertools import combinations
 from math import hypot, inf, nan, sqrt
 from random import Random
-from time import perf_counter
+from time import process_time
 
 import pytest
 from hypothesis import given, settings
@@ -114,7 +114,7 @@ def test_the_same_diameters_give_the_same_places_in_another_run_of_python() -> N
 def test_a_hundred_wires_take_less_than_a_second() -> None:
     random = Random(7)
     for sizes in ([random.choice(WIRES) for _ in range(100)], [random.uniform(1.0, 10.0) for _ in range(100)]):
-        begun = perf_counter()
+        begun = process_time()
         packing = pack(sizes)
-        assert perf_counter() - begun < 1.0
+        assert process_time() - begun < 1.0
         assert packing.diameter < 1.2 * hypot(*sizes)   # tighter than the trade's rule for a bundle laid by hand

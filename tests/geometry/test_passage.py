@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import hypot, sqrt
 from pathlib import Path
 from random import Random
-from time import perf_counter
+from time import process_time
 
 import pytest
 
@@ -155,6 +155,6 @@ def test_a_rule_that_need_not_pack_does_not(monkeypatch: pytest.MonkeyPatch):
     harness, geometry = loaded.harness, loaded.geometry
     for packs in ("lay", "pack"):
         monkeypatch.setattr(passage_module, packs, lambda diameters: pytest.fail("packed"))
-    begun = perf_counter()
+    begun = process_time()
     assert over_grommets(harness, geometry.bundles, geometry.stations, geometry.diameters) == []
-    assert perf_counter() - begun < 0.05
+    assert process_time() - begun < 0.05

@@ -278,22 +278,32 @@ IN_BOX = """\
 fates:
   - {fate: removed, circuit: host/wiper}
 interfaces:
-  I1: {recipe: supply signal to ground input, signal: host/X1.50, input: donor/E1.2, ground: host/G2, position: host/F2}
+  I1: {recipe: supply signal to ground input, signal: host/X1.50, input: donor/E1.2, ground: host/G2, position: host/K2}
   I2: {recipe: supply signal to ground input, signal: host/X7.2, input: donor/E1.3, ground: host/G2, position: host/K3}
 """
+IN_BOX_HOST = HOST.replace("lid: [[F2, K3]]", "lid: [[K2, K3]]").replace("  F2: {box: B1, rating: 8 A, type: blade}\n", "  F2: {place: dash, rating: 8 A, type: blade}\n") \
+    .replace("splices:\n", "relays:\n  K2: {box: B1, part: mini relay 40 A}\nsplices:\n").replace("to: M0.1,", "to: K2.86,")
 
 
 def test_a_relay_sits_in_a_spare_position_and_in_one_that_becomes_free():
-    loaded = merged(IN_BOX)
+    loaded = merged(IN_BOX, IN_BOX_HOST)
     assert loaded.harness.boxes["host/B1"].lid == (("I1-K", "I2-K"),)
     assert loaded.harness.boxes["host/B1"].spare == ()
     assert loaded.harness.parts["I1-K"].box == "host/B1" and loaded.merge.freed == ()
 
 
 def test_a_position_holds_one_relay():
-    loaded = merged(IN_BOX.replace("position: host/F2", "position: host/K3"))
+    loaded = merged(IN_BOX.replace("position: host/K2", "position: host/K3"))
     (finding,) = (finding for finding in loaded.findings if finding.code == "position-not-spare")
     assert finding.message == "interface I2 takes position host/K3, which another interface has taken"
+
+
+@pytest.mark.parametrize("position, kind", [("host/F5", "is for a fuse"), ("host/K9", "is no spare position of a box")])
+def test_a_relay_is_offered_positions_for_relays_alone(position, kind):
+    """A position of which nothing tells what it is for is offered, too."""
+    loaded = merged(IN_BOX.replace("position: host/K3", f"position: {position}"), IN_BOX_HOST.replace("spare: [K3]", "spare: [F5, 7, K3, K4]"))
+    (finding,) = (finding for finding in loaded.findings if finding.place.file == "merge.yaml" and "position" in finding.code)
+    assert kind in finding.message and finding.do.endswith("spare for a relay are host/7, host/K3, host/K4")
 
 
 def test_the_splice_that_feeds_an_interface_bears_the_number_of_the_wire():

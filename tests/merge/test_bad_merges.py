@@ -16,7 +16,7 @@ from harnessdoc.rules.codes import CODES
 from harnessdoc.steps import load
 
 FILE = Path(__file__).with_name("bad_merges.txt")
-_TOLD = ("kept-end-gone", "joined-without-join", "stub-too-short", "kept-wire-too-short")
+_TOLD = ("kept-end-gone", "joined-without-join", "interface-not-joined", "join-leads-nowhere", "stub-too-short", "kept-wire-too-short")
 _WHOLE = "!\n"
 
 
@@ -77,4 +77,4 @@ def test_every_code_of_the_merge_stands_here():
     from harnessdoc.rules.codes import _MERGE
 
     missing = [code for code in _MERGE if f": {code}: " not in FILE.read_text("utf-8")]
-    assert missing == ["fate-undecided", "cavity-left-open"]       # in test_assemble and test_computed
+    assert missing == ["device-leaves-untold", "key-switch-undecided", "fate-undecided", "cavity-left-open"]       # in test_silences, test_assemble and test_computed

@@ -9,6 +9,7 @@ from merge.vehicles import DONOR, HEAD, HOST, PLACES, merged, texts
 from harnessdoc.cli.diff_text import as_lines
 from harnessdoc.description.git_files import files_at
 from harnessdoc.revision.changes import ChangeKind, Thing
+from harnessdoc.revision.lines import lines_of
 from harnessdoc.revision.rework import rework
 from harnessdoc.revision.steps import Phase
 from harnessdoc.steps import compare, load
@@ -50,6 +51,23 @@ def test_a_join_more_and_one_less():
     assert (ChangeKind.REMOVED, Thing.JOIN, "J2", "", "ties host/SP9 and donor/E1.1", "") in told
     assert (ChangeKind.ADDED, Thing.JOIN, "J3", "", "", "ties host/SP9 and donor/E1.2") in told
     assert (ChangeKind.REMOVED, Thing.FAR_HALF, "donor/261-far", "", "removed", "") in told
+
+
+def lines(before: str, after: str) -> list[str]:
+    return [line.text for line in lines_of(compare(merged(before), merged(after)))]
+
+
+def test_the_method_of_a_join_is_told_once_with_its_splice():
+    after = BEFORE.replace("method: crimp splice", "method: solder")
+    assert lines(BEFORE, after) == ["splice J1, method: was crimp splice, now solder"]
+    # a join that makes no splice has a line of its own
+    assert lines(BEFORE, BEFORE.replace("donor/E1.1]}", "donor/E1.1], method: solder}")) == ["join J2, method: was none, now solder"]
+
+
+def test_of_the_states_only_those_are_told_that_differ():
+    states = "states:\n  standing: {key: off, engine: stopped}\n  waiting: {key: run, engine: stopped}\n  going: {key: run, engine: running}\n"
+    assert lines(BEFORE + states, BEFORE + states.replace("waiting: {key: run", "waiting: {key: off")) == ["harness, states: was waiting: key run, engine stopped, now waiting: key off, engine stopped"]
+    assert lines(BEFORE + states, BEFORE + states.replace("  standing: {key: off, engine: stopped}\n", "")) == ["harness, states: was standing: key off, engine stopped, now none"]
 
 
 def test_an_interface():

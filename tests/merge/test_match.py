@@ -348,9 +348,9 @@ def test_a_unit_that_holds_its_main_relay_gets_one():
     host, donor = source(MAIN_RELAY_HOST, Role.HOST), source(MAIN_RELAY_DONOR, Role.DONOR)
     matching = propose(host, donor)
     one, = matching.proposals
-    assert (one.host_end, one.donor_end, one.command, one.interface, one.verdict) == ("host/B1.30", "donor/E1.1", "donor/E1.2", "control-unit-held main relay", "with a part")
+    assert (one.host_end, one.donor_end, one.further, one.interface, one.verdict) == ("host/B1.30", "donor/E1.1", (("command", "donor/E1.2"), ("coil-feed", "host/B1.30")), "control-unit-held main relay", "with a part")
     assert lines(matching) == [
-        "joins:", "  J1: {ends: [host/B1.30, donor/E1.1], through: I1, note: main supply}",
+        "joins:", "  J1: {ends: [host/B1.30, donor/E1.1, donor/E1.2], through: I1, note: main supply}",
         "interfaces:", "  I1: {recipe: control-unit-held main relay, feed: host/B1.30, load: donor/E1.1, command: donor/E1.2, coil-feed: host/B1.30}"]
 
 
@@ -410,9 +410,10 @@ def test_the_assignment_is_the_best_there_is(seed):
 def test_two_thousand_circuits_a_side_in_twenty_seconds(capsys):
     host, donor = source(generate_electric(9000, 1), Role.HOST), source(generate_electric(9000, 2), Role.DONOR)
     counts = len(candidates(host)), len(candidates(donor))
-    begun = time.perf_counter()
+    # of the processor, so that what else runs here does not count
+    begun = time.process_time()
     matching = propose(host, donor)
-    took = time.perf_counter() - begun
+    took = time.process_time() - begun
     with capsys.disabled():
         print(f"\n  match: {counts[0]} x {counts[1]} circuits in {took:.1f} s, {len(matching.proposals)} proposals")
     assert min(counts) >= 2000

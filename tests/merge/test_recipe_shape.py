@@ -145,6 +145,17 @@ def test_the_start_chain_in_its_order_and_the_other_one_with_its_note():
     assert output.lands["command"] == "I5-K.85" and "I5-85" not in output.sections["wires"]
 
 
+@pytest.mark.parametrize(("side", "between"), [("supply", "86"), ("ground", "85")])
+def test_the_table_of_wirings_puts_the_interlock_where_the_recipe_has_it(side, between):
+    """In the table the one order stands at the terminals, the other in what is to be minded."""
+    lands = expand("I5", RECIPES[CHAIN], {**RECIPES[CHAIN].example, "interlock-side": side}).lands
+    assert {f"I5-K.{between}"} == {lands["interlock"], lands["interlock-out"]} & {"I5-K.86", "I5-K.85"}
+    wiring = relay_wirings()["F"]
+    said = wiring.terminals if side == "supply" else {words.rpartition(" ")[2]: words for words in wiring.mind.partition("ground of the coil: ")[2].replace("between 85 and ground", "at 85").split(", ")}
+    assert [terminal for terminal, words in said.items() if "neutral or clutch switch" in words] == [between]
+    assert [terminal for terminal, words in said.items() if "the key's start contact" in words] == ["86"]
+
+
 def test_ids_fuses_sizes_and_colours():
     given = {**RECIPES[LOW].example, "coil-fuse": "5 A", "colour": "RD", "coil": "85 ohm"}
     sections = expand("I2", RECIPES[LOW], given).sections

@@ -20,7 +20,7 @@ from harnessdoc.merge.recipes import RECIPES
 from harnessdoc.steps import Loaded
 
 OF_PURPOSE = {"inverted, low": {"load-on-unasked"}, "inverted, high": {"load-on-unasked"}}
-"""A load that runs while nothing commands is what this recipe is for; the rule asks that it be waived."""
+"""A load that runs while nothing commands is what this recipe is for; in a merge the rule knows it by its recipe (test_silences), here it sees parts alone."""
 KEY_OFF = ("off, stopped", "accessory, running", "off, running")
 LIMIT = "limit: 0.3 A"
 

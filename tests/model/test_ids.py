@@ -7,7 +7,7 @@ from described import built, clean, said
 from hypothesis import given
 from hypothesis import strategies as st
 
-from harnessdoc.model.ids import id_fault, name_fault, names, nearest, one_of, printable
+from harnessdoc.model.ids import id_fault, name_fault, names, nearest, one_of, printable, spread
 
 
 @pytest.mark.parametrize("name", [
@@ -84,3 +84,33 @@ def test_the_nearest_id_in_any_case():
     assert nearest("x1", ["X1", "X2"]) == "X1"
     assert nearest("bulkhed", ["dashboard", "bulkhead"]) == "bulkhead"
     assert nearest("X1", ["K9"]) == ""
+
+
+WIRES = [f"donor/{number}" for number in range(101, 603) if number != 206]
+
+
+@pytest.mark.parametrize(("written", "meant"), [
+    ("donor/206", "donor/260"),     # two digits that changed places
+    ("donor/5699", "donor/569"),    # one too many, at the end
+    ("doner/260", "donor/260"),     # the number is right
+    ("donor/999", ""),              # as well 199 as 599
+    ("donor/26", ""),               # as well 261 as 126
+    ("donor/603", ""),              # as well 602 as 601
+    ("donor/1", ""),
+    ("donr/999", ""),
+])
+def test_a_number_is_near_where_one_slip_leads_to_it_alone(written, meant):
+    assert nearest(written, WIRES) == meant
+
+
+def test_a_missing_and_a_wrong_digit():
+    assert nearest("host/4", ["host/37", "host/41"]) == "host/41"
+    assert nearest("host/47", ["host/37", "host/51"]) == "host/37"
+    assert nearest("host/99", ["host/37", "host/41"]) == ""
+    assert nearest("E1.51", ["E1.15", "E1.2"]) == "E1.15"
+
+
+def test_numbers_are_told_by_their_range():
+    assert spread(map(str, range(3, 40))) == "3 to 39"
+    assert spread(["12", "7", "A"]) == "12, 7, A"
+    assert spread([*map(str, range(1, 10)), "9a", "x"]) == "1 to 9; 9a, x"

@@ -16,7 +16,7 @@ from harnessdoc.rules.codes import CODES, page
 from harnessdoc.rules.registry import RULES
 
 PACKAGE = Path(harnessdoc.__file__).parent
-EMITTERS = {"Finding", "error", "_error", "no_such", "reference", "findings_of_joins", "finding_of"}
+EMITTERS = {"Finding", "error", "_error", "no_such", "reference", "findings_of_joins", "finding_of", "Astray"}
 """Functions that are given a code; the readers and builders have no other way to make a finding."""
 WORD = re.compile(r"[a-z0-9]+(-[a-z0-9]+)+|unreadable")
 

@@ -6,7 +6,7 @@ import json
 
 from harnessdoc.description.text import SourceText
 from harnessdoc.findings import Finding, Place, Related, Severity
-from harnessdoc.rules.show import as_json, line_form, long_form, summary
+from harnessdoc.rules.show import as_json, line_form, long_form, mildest_first, summary
 
 TEXT = SourceText("heron.yaml", "wires:\n\t1: {from: X1.1,\tto: X9.1}\n\n  2: {to: S1\u202e}\n")
 FINDING = Finding("no-such-connector", Severity.ERROR, "`to` of wire 1 is 'X9.1', but there is no connector X9", Place("heron.yaml", 2, 22),
@@ -20,6 +20,12 @@ def test_the_line_form():
 def test_the_line_form_is_one_line_whatever_stands_in_it():
     finding = Finding("a-b", Severity.ADVICE, "one\ntwo\u2028three\x07four\u202efive", Place("a.yaml", 1, 1))
     assert line_form(finding) == "a.yaml:1:1: a-b: one two<U+2028>three<U+0007>four<U+202E>five"
+
+
+def test_errors_come_last_and_those_alike_stay_as_they_are():
+    findings = [Finding(code, severity, "", Place("a.yaml", line, 1)) for line, (code, severity) in enumerate((
+        ("b", Severity.ERROR), ("c", Severity.ADVICE), ("a", Severity.HAZARD), ("d", Severity.ERROR), ("a", Severity.ADVICE)), 1)]
+    assert [(finding.code, finding.place.line) for finding in mildest_first(findings)] == [("c", 2), ("a", 5), ("a", 3), ("b", 1), ("d", 4)]
 
 
 def test_the_long_form():

@@ -135,6 +135,11 @@ def test_how_a_join_is_made(context: Context) -> None:
     assert "120 mm from dashboard toward bulkhead" in made["J6"]
 
 
+def test_a_piece_without_a_length_says_what_is_to_be_measured() -> None:
+    context = merge_context({**FILES, "merge.yaml": MERGE.replace("  J3: bulkhead\n", "")})
+    assert "pieceJ3:0.5mm²BU/GNlengthnotknown:noplaceisgivenforJ3a,J3b" in unbroken(rows_by_number(context)["J3"]["How it is made"])
+
+
 @papers
 def test_a_place_is_never_cut(paper: str) -> None:
     titles = "  bulkhead: {title: the bulkhead between the engine and the cabin}\n  engine bay: {title: engine bay behind the seats}\n"
@@ -146,7 +151,7 @@ def test_a_place_is_never_cut(paper: str) -> None:
 
 def test_unknown_ends_are_empty_boxes_and_counted(context: Context) -> None:
     pages = pages_of(context, "joins")
-    assert "9 joins, 1 of them with an end that is not found yet: J10." in all_texts(pages)
+    assert "9 joins, 1 of them with an end that is not found yet: J10. 1 without a place: J10." in all_texts(pages)
     boxes = [mark for page in pages for mark in page.marks if isinstance(mark, Rect) and mark.tag == UNKNOWN_END]
     assert len(boxes) == 2      # by number, and by place
     assert rows_by_number(context)["J10"].cells["Stays at"].boxes == 1
@@ -177,8 +182,20 @@ def test_every_join_stands_once_more_by_place_along_the_bundle(context: Context)
     # M1 begins at the engine bay: what is 80 mm before the bulkhead comes before what is 40 mm before it; M2 begins at the bulkhead
     assert by_place["Segment M1, engine bay to bulkhead"] == ["J3", "J1"]
     assert by_place["Segment M2, bulkhead to dashboard"] == ["J3", "J6", "J7"]
-    assert by_place["At battery tray"] == ["J4"] and by_place["Place not known yet"] == ["J10"]
-    assert list(by_place)[-1] == "Place not known yet"
+    assert by_place["At battery tray"] == ["J4"] and by_place["Place not given"] == ["J10"]
+    assert list(by_place)[-1] == "Place not given"
+
+
+def takes(context: Context) -> list[str]:
+    return [row.band for row in table_with(pages_of(context, "joins"), "Join", "Label at the join") if " takes the last " in row.band]
+
+
+def test_below_a_join_stands_what_its_cut_takes_from_copper_that_stays(context: Context) -> None:
+    """Each of these wires is alone at both its ends, as the files have it; host/A0, at the far end of what J1 cuts, leaves."""
+    assert takes(context) == ["J4 takes the last ground (donor/E1.3) from donor/X30.5; no join leads there", "J8 takes the last source (donor/E1.2) from donor/X30.3; no join leads there",
+                              "J9 takes the last source (donor/E1.7) from donor/X30.9; no join leads there"]
+    again = merge_context({**FILES, "merge.yaml": MERGE.replace("  J8: {ends", "  J11: {ends: [host/SP9, donor/X30.9], method: solder}\n  J8: {ends")})
+    assert takes(again)[-1] == "J9 takes the last source (donor/E1.7) from donor/X30.9; on J2 and J11 now"
 
 
 def test_a_merge_without_joins_says_so() -> None:
@@ -283,11 +300,11 @@ def test_the_readings_are_those_of_the_solved_states(context: Context) -> None:
     row = interface_rows(context)["I1-K.87"]
     solved = context.operation.solved["fan on"]
     assert row["Volts off"] == row["Volts run"] == "0.00"
-    assert row["Volts I1-K in"] == f"{context.operation.read(solved, ['I1-K.87'])['I1-K.87']:.2f}"
-    assert float(row["Volts I1-K in"]) > 11
+    assert row["Volts I1-K in, key run"] == f"{context.operation.read(solved, ['I1-K.87'])['I1-K.87']:.2f}"
+    assert float(row["Volts I1-K in, key run"]) > 11
     # 12 V through a coil of 85 ohm: the output that closes to ground leaves less than a volt at 85
-    assert float(interface_rows(context)["I1-K.85"]["Volts I1-K in"]) < 1 < float(interface_rows(context)["I1-K.85"]["Volts run"])
-    assert "I1-K in: state 'fan on'." in all_texts(pages_of(context, "interfaces"))
+    assert float(interface_rows(context)["I1-K.85"]["Volts I1-K in, key run"]) < 1 < float(interface_rows(context)["I1-K.85"]["Volts run"])
+    assert "I1-K in, key run: state 'fan on'." in " ".join(all_texts(pages_of(context, "interfaces")))
 
 
 def test_the_recipe_stands_in_words_with_its_cautions(context: Context) -> None:
@@ -366,17 +383,36 @@ def test_cavities_with_nothing_in_them(context: Context) -> None:
 def test_what_is_not_decided_is_said_loud_and_listed(context: Context) -> None:
     pages = pages_of(context, "closure")
     said = next(mark for mark in pages[0].marks if isinstance(mark, Text) and mark.text.startswith("Not closed"))
-    assert said.text == "Not closed: 2 wires undecided, 1 join with an end not found yet, 1 cavity open without a reason." and said.weight == "bold"
-    assert [(row["How many"], row["Which"]) for row in table_with(pages, "Not decided", "Which")] == [("1", "host/44"), ("1", "donor/264"), ("1", "J10")]
+    assert said.text == "Not closed: 2 wires undecided, 1 join with an end not found yet, 1 join without a place, 1 cavity open without a reason." and said.weight == "bold"
+    assert [(row["How many"], row["Which"]) for row in table_with(pages, "Not decided", "Which")] == [("1", "host/44"), ("1", "donor/264"), ("1", "J10"), ("1", "J10")]
+
+
+def decided(place: str) -> Context:
+    """The merge with all decided; ``place``: that of J10."""
+    text = MERGE.replace("fates:\n", "fates:\n  - {fate: kept, wire: [host/44, donor/264]}\n").replace("ends: [unknown, donor/E1.5]", f"ends: [host/R2.1, donor/E1.5]{place}").replace(
+        "  - {fate: removed, device: host/R2, why: no roof lamp}\n", "").replace("  - {fate: removed, device: host/F3, why: nothing left behind it}\n", "").replace(
+        "open:\n", "open:\n  host/X1.50: for later\n")
+    return merge_context({**FILES, "merge.yaml": text})
 
 
 def test_a_merge_that_is_closed_says_so() -> None:
-    text = MERGE.replace("fates:\n", "fates:\n  - {fate: kept, wire: [host/44, donor/264]}\n").replace("ends: [unknown, donor/E1.5]", "ends: [host/R2.1, donor/E1.5]").replace(
-        "  - {fate: removed, device: host/R2, why: no roof lamp}\n", "").replace("  - {fate: removed, device: host/F3, why: nothing left behind it}\n", "").replace(
-        "open:\n", "open:\n  host/X1.50: for later\n")
-    pages = pages_of(merge_context({**FILES, "merge.yaml": text}), "closure")
+    pages = pages_of(decided(", place: dashboard"), "closure")
     assert any(text.startswith("Closed: every wire has its fate") for text in all_texts(pages))
     assert not table_with(pages, "Not decided", "Which")
+
+
+def test_a_join_that_nobody_has_put_anywhere_is_counted_and_keeps_the_merge_open() -> None:
+    context = decided("")
+    closing, joins, cover = (pages_of(context, name) for name in ("closure", "joins", "cover"))
+    assert "Not closed: 1 join without a place." in all_texts(closing)
+    assert [(row["Not decided"], row["Which"]) for row in table_with(closing, "Not decided", "Which")] == [("Joins without a place", "J10")]
+    assert "9 joins, both ends of each are known. 1 without a place: J10." in all_texts(joins)
+    made = rows_by_number(context)["J10"].cells["How it is made"]
+    assert (" ".join(made.lines), made.boxes) == ("crimp splice place not given", 1)
+    assert [row["Where"] for row in table_with(joins, "Where", "Method") if not row.band and row["Join"] == "J10"] == ["place not given"]
+    said = texts(cover[0])
+    assert said[said.index("joins without a place") + 1] == "1"
+    assert "joins without a place" not in all_texts(pages_of(decided(", place: dashboard"), "cover"))
 
 
 # --------------------------------------------------------------------------------- cover

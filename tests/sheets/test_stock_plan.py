@@ -11,6 +11,7 @@ from merge.stocked import MERGE, files, stocked
 from sheets.checks import assert_tidy, row_of, texts
 from sheets.contexts import ref_of
 from sheets.merged import merge_context
+from sheets.read_tables import table_with
 
 from harnessdoc.book.draw import make_context
 from harnessdoc.book.merge_lists import lists_of
@@ -18,6 +19,7 @@ from harnessdoc.drawing.flag_notes import number_drawn
 from harnessdoc.drawing.record import Drawing, Rect, Text
 from harnessdoc.revision.compare import compare
 from harnessdoc.sheets.context import Context, Options, SheetKind, Since
+from harnessdoc.sheets.cut_list import draw_cut_list
 from harnessdoc.sheets.stock_plan import draw_stock_plan
 from harnessdoc.steps import load
 
@@ -41,8 +43,8 @@ def all_texts(context: Context) -> list[str]:
 
 def test_the_stock_stands_by_size_colour_and_length():
     found = all_texts(context_of())
-    order = [found.index(text) for text in ("0.5 mm²: 10 pieces, 12.20 m, 2 of them without a length", "donor/9", "host/11-far", "donor/2", "donor/7", "donor/1", "host/10", "donor/4-far", "donor/21",
-                                            "0.85 mm²: 2 pieces, 1.35 m", "donor/5", "Set aside whole: 1 connector", "donor/X8")]
+    order = [found.index(text) for text in ("0.5 mm²: 10 pieces, 12.20 m, 2 of them without a length, 2 of them not to be cut", "donor/9", "host/11-far", "donor/2", "donor/7", "donor/1", "host/10", "donor/4-far", "donor/21",
+                                            "0.85 mm²: 2 pieces, 1.35 m, not to be cut", "donor/5", "Set aside whole: 1 connector", "donor/X8")]
     assert order == sorted(order)
 
 
@@ -90,9 +92,42 @@ def test_what_is_to_buy_with_spare_by_the_spool():
     assert "0.00 m" not in all_texts(context)
 
 
+def test_where_a_length_is_not_known_the_quantity_is_the_least():
+    """N6 and N7 off one spool: 2.9 m are for N7 alone; of N6 by itself there is no quantity."""
+    assert rows(context_of(), "1 piece of unknown length") == [["0.5 mm²", "PVC 85 C", "BK", "N6", "1 piece of unknown length"]]
+    together = MERGE.replace("to: unknown, size: 0.5 mm2, colour: BK}", "to: unknown, size: 0.5 mm2, colour: RD}")
+    (row,) = [row for row in table_with(pages_of(context_of(together)), "For", "To buy") if "N6" in row["For"]]
+    assert [row[head] for head in ("Colour", "For", "Net", "To buy", "Spools")] == ["RD", "N7, N6", "2.60 m", "at least 2.90 m 1 piece of unknown length", "1"]
+    (line,) = [row for row in listed("to-buy.csv", context_of(together)) if "N6" in row["wires"]]
+    assert (line["to-buy-m"], line["note"]) == ("2.9", "at least 2.90 m; 1 piece of unknown length")
+
+
 def test_another_colour_is_told():
     assert [row[-3:] for row in rows(context_of(), "GN/YE, not BU")] == [["donor/2", "GN/YE, not BU", "70 mm"]]
     assert [row[-3:] for row in rows(context_of(colours="DIN 47002"), "gn/ge, not bl")] == [["donor/2", "gn/ge, not bl", "70 mm"]]
+
+
+GROUND = "  N8: {from: host/X1.2, to: G9, size: 0.85 mm2, colour: %s, length: 300 mm, type: PVC 85 C}\ngrounds: {G9: {title: body, place: dash, metal: body}}\n"
+
+
+@pytest.mark.parametrize(("convention", "colour", "words"), [
+    ("IEC 60757", "BK", ["donor/5"]), ("IEC 60757", "BN", ["donor/6", "WH, not BN", "sleeve it brown at both ends"]),
+    ("DIN 47002", "vi", ["donor/6", "ws, not vi", "sleeve it brown at both ends"]), ("IEC 60757", "WH", ["donor/6", "sleeve it black at both ends"]), ("North American trade", "PPL", ["donor/6", "WHT, not VIO", "sleeve it black at both ends"]),
+])
+def test_a_ground_cut_from_a_piece_of_another_colour_is_sleeved(convention, colour, words):
+    """Common practice: black is a ground, brown where the convention is DIN 47002; a wire that is wanted in either is sleeved in that."""
+    merge = MERGE.replace("{fate: stored, connector: donor/X8}", "{fate: removed, connector: donor/X8}").replace("  N5: {from", "  # N5: {from").replace("colours: IEC 60757", f"colours: {convention}")
+    for iec, other in ({"RD": "rt", "BU": "bl", "BK": "sw"} if convention == "DIN 47002" else {"RD": "RED", "BU": "BLU", "BK": "BLK"} if "trade" in convention else {}).items():
+        merge = merge.replace(f"colour: {iec}", f"colour: {other}")
+    merge = merge.replace("donor/1, donor/3", "donor/1, donor/6, donor/3").replace("  J1: {ends: [host/X1.2, donor/E1.4], method: crimp splice, stubs: {donor/E1.4: 400 mm, host/X1.2: 4600 mm}}\n", "  J1: {ends: [host/X2.1, donor/E1.4], method: crimp splice}\n")
+    merge = merge.replace('pattern: "host/*"}', 'pattern: "host/*"}\n  - {fate: removed, wire: [host/11]}')
+    context = context_of(merge + GROUND % colour)
+    (row,) = [row for row in table_with(pages_of(context), "New wire", "Cut it from") if row["New wire"] == "N8"]
+    assert [row["Cut it from"], *(row.cells["Another colour"].lines if "Another colour" in row.cells else ())] == words
+    sleeved = len(words) > 1
+    assert any(text.startswith("A wire to ground is known by its colour") for text in all_texts(context)) is sleeved
+    cut_list = [text for page in draw_cut_list(context, ref_of(context, SheetKind.CUT_LIST)) for text in texts(page)]
+    assert (words[-1] in cut_list if sleeved else not any("sleeve" in text for text in cut_list))
 
 
 def test_a_box_to_tick_for_each_piece_and_each_cut_and_one_for_what_is_unknown():
@@ -103,7 +138,7 @@ def test_a_box_to_tick_for_each_piece_and_each_cut_and_one_for_what_is_unknown()
 
 def test_what_the_plan_cannot_do_is_said():
     found = all_texts(context_of())
-    assert "Size, insulation or length not known, so that no piece could be chosen: N6." in found
+    assert "No piece could be chosen for N6 (length not known: an end is not found yet)." in found
     assert any(text.startswith("Nothing is cut from a cable, or from a connector that is set aside whole.") for text in found)
     assert not any(text.startswith("Longer than a spool") for text in found)
     long = all_texts(context_of(MERGE.replace("length: 2600 mm", "length: 12 m")))
@@ -178,7 +213,7 @@ def test_the_cuts_and_what_is_bought_as_lists():
     cuts = {row["wire"]: (row["cut-mm"], row["cut-from"], row["colour"], row["colour-of-piece"], row["left-mm"]) for row in listed("stock-cuts.csv", context_of())}
     assert cuts["N4"] == ("1400", "donor/2", "BU", "GN/YE", "70") and cuts["N6"] == ("", "spool", "BK", "", "")
     bought = {row["wires"]: (row["net-m"], row["to-buy-m"], row["spools"], row["spool-m"], row["without-length"]) for row in listed("to-buy.csv", context_of())}
-    assert bought["N7"] == ("2.6", "2.9", "1", "10", "") and bought["N6"] == ("0", "0", "0", "10", "N6")
+    assert bought["N7"] == ("2.6", "2.9", "1", "10", "") and bought["N6"] == ("", "", "", "10", "N6")
 
 
 def test_a_harness_that_is_no_merge_has_no_such_list():

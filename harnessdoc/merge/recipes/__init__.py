@@ -7,19 +7,38 @@ puts in is what drawings, rules and the solve see, and the text is read from tha
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 
+from ...model.ids import nearest
 from . import (charge_lamp, diode, ground_signal, high_side, inverted, low_side, main_relay, pull_up, series_resistor, start_chain, supply_signal,
                two_commanders)
 from .kit import Kit
 from .recipe import Expansion, Misfit, Recipe, Role, misfits, missing, unknown
 from .wiring_text import wiring_text
 
-__all__ = ["RECIPES", "Expansion", "Misfit", "Recipe", "Role", "expand", "misfits", "missing", "unknown", "wiring_text"]
+__all__ = ["RECIPES", "Expansion", "Misfit", "Recipe", "Role", "expand", "meant", "misfits", "missing", "unknown", "wiring_text"]
 
 RECIPES: Mapping[str, Recipe] = {file.RECIPE.name: file.RECIPE for file in (
     low_side, high_side, supply_signal, ground_signal, inverted, start_chain, two_commanders, main_relay, pull_up, diode, series_resistor, charge_lamp)}
 """Every recipe by its name."""
+
+
+def meant(written: str) -> tuple[str, ...]:
+    """The names of recipes that a name may mean, the likeliest first: those that begin so, or have its words, else the one that is nearest."""
+    said = _words(written)
+    if not said:
+        return ()
+    folded = " ".join(said)
+    if begin := [name for name in RECIPES if " ".join(_words(name)).startswith(folded)]:
+        return tuple(begin)
+    if hold := [name for name in RECIPES if all(any(word.startswith(one) for word in _words(name)) for one in said)]:
+        return tuple(hold)
+    return (near,) if (near := nearest(written, RECIPES)) else ()
+
+
+def _words(name: str) -> list[str]:
+    return re.findall(r"[^\W_]+", name.casefold())
 
 
 def expand(interface: str, recipe: Recipe, given: Mapping[str, str], *, box: str = "") -> Expansion:

@@ -39,7 +39,7 @@ RECIPE = Recipe(
     (
         *minded("E"),
         "From a feed that the key does not open, the load runs with the key out.",
-        "The check tells of every load that is on while nothing commands (`load-on-unasked`): waive it for this one.",
+        "The check tells of a load that is on while nothing commands (`load-on-unasked`), of this one only where it is on with the key out.",
     ),
     source("E"),
     {"low-side-command": "donor/E1.10", "load": "host/X9.1", "feed": "host/F4.2", "coil-feed": "host/SP9", "fuse": "10 A"},

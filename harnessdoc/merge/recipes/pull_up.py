@@ -32,6 +32,6 @@ RECIPE = Recipe(
         "Not for a signal that the input pulls up itself, and not for the switched end of an ignition coil.",
     ),
     "a trade source: 10 kohm of half a watt, to a switched supply",
-    {"signal": "donor/E1.7", "input": "host/X7.5", "feed": "host/F4.2"},
+    {"signal": "donor/E1.22", "input": "host/X12.2", "feed": "host/SP10"},
     _put,
 )

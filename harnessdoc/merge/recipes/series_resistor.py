@@ -27,6 +27,6 @@ RECIPE = Recipe(
         "It warms: power is the square of the current times its ohms; choose twice that, and mount it free of the bundle (common practice).",
     ),
     "common practice",
-    {"from": "donor/E1.7", "to": "host/X7.5", "resistor": "560 ohm, 0.5 W"},
+    {"from": "donor/E1.22", "to": "host/X12.2", "resistor": "560 ohm, 0.5 W"},
     _put,
 )

@@ -66,7 +66,7 @@ MODES = (60,)
 def check(subject: Subject) -> Iterator[Finding | Lack]:
     harness = subject.harness
     name, mates, joins = one_name(harness), mate_of(harness), join_numbers(harness)
-    told = unnumbered_joins(harness)
+    told = unnumbered_joins(harness, subject.merge)
     differing = [f"{half.id}.{cavity}" for pair in meetings(harness) for half in (pair.one, pair.other) for cavity in pair.differing]
     for wires in lengths_of_copper(harness, subject.network, differing):
         if len(wires) < 2:

@@ -53,7 +53,7 @@ from typing import TYPE_CHECKING
 from ...findings import Finding, Severity
 from ...model.harness import Wire
 from ...model.ids import names
-from ...trade.colours import Colour, Tint, print_colour, word
+from ...trade.colours import Colour, Tint, ground_colour, print_colour, word
 from ..rails_of_copper import fed, grounded
 
 if TYPE_CHECKING:
@@ -64,15 +64,13 @@ SEVERITY = Severity.ADVICE
 ASKS = "copper"
 MODES = (54,)
 _FEED = Colour(Tint("RD"))
-_GROUND = {"DIN 47002": Colour(Tint("BN"))}
-_USUAL_GROUND = Colour(Tint("BK"))
 
 
 def check(subject: Subject) -> Iterator[Finding]:
     harness, island_of = subject.harness, subject.network.island_of
     suspects: dict[tuple[int, Colour], list[Wire]] = {}
     for wire in harness.wires.values():
-        if wire.colour is None or wire.colour.stripes or wire.cable or wire.colour not in (_FEED, _ground_colour(wire)):
+        if wire.colour is None or wire.colour.stripes or wire.cable or wire.colour not in (_FEED, ground_colour(wire.convention)):
             continue
         island = island_of.get(wire.from_, island_of.get(wire.to))
         if island is not None:
@@ -87,16 +85,12 @@ def check(subject: Subject) -> Iterator[Finding]:
         yield _finding(subject, island, colour, wires)
 
 
-def _ground_colour(wire: Wire) -> Colour:
-    return _GROUND.get(wire.convention, _USUAL_GROUND)
-
-
 def _finding(subject: Subject, island: int, colour: Colour, wires: list[Wire]) -> Finding:
     first = wires[0]
     is_red = colour == _FEED
     why = _why(subject, island, is_red)
     several = len(wires) > 1
-    right = print_colour(_ground_colour(first) if is_red else _FEED, first.convention)
+    right = print_colour(ground_colour(first.convention) if is_red else _FEED, first.convention)
     ids = names((wire.id for wire in wires))
     return Finding(
         CODE, SEVERITY,

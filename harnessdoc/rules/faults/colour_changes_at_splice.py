@@ -64,7 +64,7 @@ def check(subject: Subject) -> Iterator[Finding]:
                 if a.colour and b.colour and a.colour != b.colour and not harness.splices[splice].join}
     if not changing:
         return
-    name, joins, told = one_name(harness), join_numbers(harness), unnumbered_joins(harness)
+    name, joins, told = one_name(harness), join_numbers(harness), unnumbered_joins(harness, subject.merge)
     for splice, (a, b) in changing.items():
         if splice in told or (a.circuit and b.circuit and name[a.circuit] != name[b.circuit]):
             continue

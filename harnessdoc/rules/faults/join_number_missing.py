@@ -65,7 +65,7 @@ MODES = (60,)
 
 def check(subject: Subject) -> Iterator[Finding]:
     harness = subject.harness
-    missing = unnumbered_joins(harness)
+    missing = unnumbered_joins(harness, subject.merge)
     if not missing:
         return
     like = next(splice for splice in harness.splices.values() if splice.join)

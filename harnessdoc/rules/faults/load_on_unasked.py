@@ -57,7 +57,7 @@ Example that passes:
       7: {from: K1.87, to: M1.1, size: 1 mm2, colour: BU, type: TXL, length: 500 mm, circuit: fan}
       8: {from: M1.2, to: G1.-, size: 1 mm2, colour: BK, type: TXL, length: 500 mm}
 
-Limits and source: only circuits of which `hot:` is stated are held to it; a tenth of the current, of a lamp three tenths, is from memory. The moment between key-off and the engine's stop does not count.
+Limits and source: only circuits of which `hot:` is stated are held to it; a tenth of the current, of a lamp three tenths, is from memory. A load behind the recipe `inverted with 87a` of a merge is on by intent: it is told only with the key off. The moment between key-off and the engine's stop does not count.
 """
 
 from __future__ import annotations
@@ -66,10 +66,12 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from ...findings import Finding, Severity
+from ...model.electric_words import KEY_OFF
 from ..sneaks import by_circuit, finding_of, runs_on, sneaks_of
 
 if TYPE_CHECKING:
     from ...judgement.sneaks import Sneak
+    from ...operation.states import Case
     from ..subject import Subject
 
 CODE = "load-on-unasked"
@@ -102,6 +104,21 @@ def _is_told(subject: Subject, sneak: Sneak) -> bool:
     return load is not None and load.at_most is not None
 
 
+def _inverting(subject: Subject) -> frozenset[str]:
+    """What the interfaces that invert put in: there a load is on by intent while nothing commands."""
+    if subject.merge is None:
+        return frozenset()
+    from ...merge.recipes.inverted import RECIPE
+
+    return frozenset(thing for interface in subject.merge.interfaces.values() if interface.recipe == RECIPE.name for thing in interface.things)
+
+
+def _is_parked(case: Case) -> bool:
+    from ...model.electric import Engine
+
+    return case.key == KEY_OFF and case.engine is Engine.STOPPED
+
+
 def _at_rest(subject: Subject, told: set[str]) -> Iterator[Finding]:
     """A load on the contact at rest of a relay of which the other contact is left free: it is on whenever nothing commands it."""
     from ...operation.words import amps_shown, in_states
@@ -109,6 +126,7 @@ def _at_rest(subject: Subject, told: set[str]) -> Iterator[Finding]:
     operation, harness = subject.operation, subject.harness
     if operation is None:
         return
+    inverting = _inverting(subject)
     for part in harness.parts.values():
         if part.kind != "relay" or not harness.wires_at.get(f"{part.id}.87a") or harness.wires_at.get(f"{part.id}.87"):
             continue
@@ -117,12 +135,15 @@ def _at_rest(subject: Subject, told: set[str]) -> Iterator[Finding]:
             if load.kind in ("sender", "draws") or load.id in told or not load.element or not any(subject.ways.point(end) in reached for end in (load.a, load.b) if end):
                 continue
             on = [(abs(solved.solution.currents.get(load.element, 0.0)), name) for name, solved in operation.solved.items()
-                  if solved.solution is not None and not solved.solution.relay_states.get(f"relay {part.id}", False)]
+                  if solved.solution is not None and not solved.solution.relay_states.get(f"relay {part.id}", False)
+                  and not (part.id in inverting and not _is_parked(solved.case))]
             amps, state = max(on, key=lambda one: round(one[0], 6), default=(0.0, ""))
             if amps < _AT_REST_A:
                 continue
             wire = harness.wires_at[f"{part.id}.87a"][0]
+            do = f"feed {part.id}.30 from a supply that the key opens" if part.id in inverting else \
+                f"lead wire {wire} to {part.id}.87; where it is meant so feed {part.id}.30 from a supply that is dead with the control unit, and waive this"
             yield Finding(CODE, SEVERITY, f"{load.title} {load.id} is on ({amps_shown(amps)}) {in_states([state])} and whenever relay {part.id} is not pulled in: it hangs on 87a, and 87 is free".lstrip(),
-                          harness.wires[wire].source.place(), f"lead wire {wire} to {part.id}.87; where it is meant so feed {part.id}.30 from a supply that is dead with the control unit, and waive this",
+                          harness.wires[wire].source.place(), do,
                           at=(f"wire {wire}", part.id, load.owner, *([f"circuit {load.circuit}"] if load.circuit in harness.circuits else [])), state=state, value=amps_shown(amps),
                           limit=amps_shown(_AT_REST_A), origin="design choice")

@@ -37,7 +37,7 @@ Example that passes:
       2: {from: F1.2, to: E1.1, size: 2.5 mm2, colour: RD, type: TXL, length: 200 mm}
       3: {from: E1.2, to: G1.-, size: 6 mm2, colour: BK, type: TXL, length: 200 mm}
 
-Limits and source: the table is named in the message: 33 CFR 183.425 where the description names none. In a zone hotter than the table stands
+Limits and source: where `terminals:` says that an end does not take the larger size, the way out says so. The table is named in the message: 33 CFR 183.425 where the description names none. In a zone hotter than the table stands
 for, what the heat alone allows is worked out and only advice. Insulation whose class is below the zone is told by
 `insulation-too-cool`. A current of seconds, as of a starter, is in no table. What is pulsed or in no state is not seen.
 """
@@ -91,6 +91,7 @@ def _fuse_at(subject: Subject, end: str) -> str:
 
 
 def _told(subject: Subject, run: Sequence[WireJudged]) -> Finding:
+    from ...judgement.thicker import terminals_too_small
     from ...operation.words import amps_shown, listed
 
     worst = max(run, key=_share)
@@ -103,6 +104,9 @@ def _told(subject: Subject, run: Sequence[WireJudged]) -> Finding:
     for judged in run:
         sizes.setdefault(_holds(subject, judged), []).append(judged.wire)
     mends = [f"wire {', '.join(ids)} of {size}" if size else f"for wire {', '.join(ids)} no size of the table does: a second wire beside it" for size, ids in sizes.items()]
+    small = [words for size, ids in sizes.items() if size for id in ids for words in terminals_too_small(subject.harness, id, size)]
+    if small:
+        mends.append(f"another terminal too, for {'; '.join(dict.fromkeys(small))}")
     return Finding(CODE, worst.verdict.severity, f"wire {worst.wire} carries {worst.verdict.words}{also}", subject.harness.wires[worst.wire].source.place_of("size"),
                    f"{'; '.join(mends)}; or a feed of its own for the load", tuple(Related(subject.harness.wires[id].source.place(), f"wire {id} too") for id in others[:_MOST_NAMED]),
                    at=(f"wire {worst.wire}", *(f"wire {id}" for id in others)), state=worst.carried.state, value=amps_shown(worst.carried.current_a),

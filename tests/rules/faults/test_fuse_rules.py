@@ -207,6 +207,18 @@ def test_wires_that_follow_each_other_are_one_finding_with_the_size_that_holds()
     assert set(finding.at) == {"wire 2", "wire 4"} and finding.do.startswith("wire 2, 4 of 1.5 mm²")
 
 
+@pytest.mark.parametrize("takes, said", [
+    ("0.5 mm2 to 1 mm2", "wire 2 of 1.5 mm²; another terminal too, for X5.1 has pin small, which takes 0.5 mm² to 1 mm²; or a feed of its own for the load"),
+    ("0.5 mm2 to 1.5 mm2", "wire 2 of 1.5 mm²; or a feed of its own for the load"),
+])
+def test_the_size_that_holds_is_held_against_what_the_terminals_take(takes, said):
+    text = (f"terminals:\n  pin small: {{takes: {takes}}}\nconnectors:\n  X5: {{face: [[1, 2]], view: wire side, terminal: pin small}}\n"
+            + described("50 A", "midi", load="load: 0.1 A at 12 V", first="10 mm2", devices="  H5: {connectors: [X5], between: [X5.1, X5.2], load: 26 A at 12 V}\n",
+                        wires="  2: {from: F1.2, to: X5.1, size: 1 mm2, colour: GN, type: TXL, length: 100 mm}\n  4: {from: X5.2, to: G1.-, size: 6 mm2, colour: BK, type: TXL, length: 100 mm}\n"))
+    (finding,) = found(text, "wire-over-ampacity")
+    assert (finding.at, finding.do) == (("wire 2",), said)
+
+
 @pytest.mark.parametrize("rated, codes", [("12 V", []), ("10.2 V", []), ("9.9 V", ["load-over-its-voltage"]), ("6 V", ["load-over-its-voltage"]), ("24 V", ["part-for-another-voltage"])])
 def test_a_load_gets_a_quarter_more_than_it_is_rated_at(rated, codes):
     findings = found(described(load=f"heater: 1 A at {rated}"), "load-over-its-voltage", "part-for-another-voltage")
