@@ -56,7 +56,7 @@ def check(file: str, form: str, quiet: bool, level: str, timing: bool, no_solve:
         stop("--sweep opens grounds and fuses in the solved circuit, and --no-solve leaves it unsolved", "leave one of them out")
     loaded = load(file, solve=not no_solve, sweep=sweep)
     print_checked(loaded, form, quiet)
-    if loaded.operation is not None and form == "text" and not quiet:
+    if loaded.operation is not None and loaded.is_checked and form == "text" and not quiet:
         from .readings_text import states_solved, states_swept
 
         click.echo(states_solved(loaded.operation))

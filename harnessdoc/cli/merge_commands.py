@@ -24,12 +24,13 @@ WRITE = click.option("--write", is_flag=True, help="Append the lines to FILE; el
 
 
 @click.command()
-@click.argument("name", required=False)
-def recipe(name: str | None) -> None:
-    """Print the wiring of a recipe for an interface, terminal by terminal; without NAME the list of them."""
+@click.argument("words", nargs=-1, metavar="[NAME]")
+def recipe(words: tuple[str, ...]) -> None:
+    """Print the wiring of a recipe for an interface, terminal by terminal; without NAME the list of them. NAME needs no quotes."""
     from ..merge.recipes import RECIPES, meant, wiring_text
 
-    if name is None:
+    name = " ".join(words)
+    if not words:
         width = max(map(len, RECIPES))
         for one in RECIPES.values():
             click.echo(f"{one.name:<{width}}  {one.when}")

@@ -33,6 +33,8 @@ from harnessdoc.findings import Finding, Related
 _CLOSES = {"[": "]", "{": "}"}
 _SPACES = re.compile("[ \t]*")
 _SIGN_MEANS = {"*": ": to YAML it repeats a value named before"}
+# `J8 {ends: ...}` as the whole of a line, also in quotes: an id, no colon, a map on one line
+_NO_COLON_BEFORE_BRACE = re.compile(r"([\"']?)(\w[^\s:#{}\[\],\"']*)[ \t]*(\{.*?)\1[ \t]*$")
 # what ends a list whose bracket is missing: a key follows
 _KEY_BEHIND = re.compile(r"\s*,\s*[^\s,:{}\[\]\"']+:\s")
 
@@ -237,6 +239,21 @@ def _no_space(look: _Look) -> Finding | None:
             text[match.end()] in "[{\"'" or match.start() == fault.scalar[0] or start == fault.context
         ):
             return no_space_after_colon(look.source, start)
+    return None
+
+
+def _no_colon_before_brace(look: _Look) -> Finding | None:
+    """``J8 {ends: [...]}``, also as a whole in quotes: an entry on one line without the colon behind its id."""
+    fault = look.fault
+    # a line in quotes is told of at the line behind it
+    for mark in (fault.mark, fault.context):
+        if mark is None:
+            continue
+        start = look.first_on_line(mark)
+        match = _NO_COLON_BEFORE_BRACE.match(look.text, start, line_end(look.source, start))
+        if match:
+            return error("missing-colon", look.source.place(start + len(match[1])), f"a colon is missing behind '{_short(match[2])}'",
+                         f"write: {mended(look.source, start, match.end(), f'{match[2]}: {match[3]}')}")
     return None
 
 
@@ -503,6 +520,7 @@ _EXPLANATIONS = (
     _escape,
     _question_mark,
     _no_space,
+    _no_colon_before_brace,
     _missing_colon,
     _text_after_quote,
     _colon_in_value,

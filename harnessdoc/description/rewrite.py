@@ -32,8 +32,10 @@ def way_out(document: Record, path: Sequence[str | int], value: Value, wanted: S
 
     wanted: the kinds of the schema (``object``, ``array``, ``string``)
     """
-    meant = _meant(path, value, wanted)
     source, start = _start(document, path)
+    if line := _without_quotes(source, start, value, wanted):
+        return f"in quotes it is one text; write: {line}"
+    meant = _meant(path, value, wanted)
     # what stands elsewhere (`*name`) or bears a tag or a name is not written anew here
     if meant is None or source.text[start : start + 1] in ("!", "&", "*"):
         return ""
@@ -60,6 +62,16 @@ def fate_way_out(document: Record, path: Sequence[str | int], item: Value) -> st
     """The way out where `fate_line` knows what was meant; else ""."""
     meant = fate_line(item)
     return f"a line of `fates` is a map; write{_lines(document, path, item, meant)}" if meant else ""
+
+
+def _without_quotes(source: SourceText, start: int, value: Value, wanted: Sequence[str]) -> str:
+    """The line with a map or a list that stands in quotes as it is; "" where none does."""
+    sign = source.text[start : start + 1]
+    kind = {"{}": "object", "[]": "array"}.get(value.strip()[:1] + value.strip()[-1:]) if isinstance(value, str) else None
+    end = _end(source, start)
+    if kind not in wanted or sign not in ("'", '"') or source.text[end - 1 : end] != sign or end - start != len(value) + 2:
+        return ""
+    return mended(source, start, end, value.strip())
 
 
 def _meant(path: Sequence[str | int], value: Value, wanted: Sequence[str]) -> Plain:

@@ -127,6 +127,8 @@ def _findings_of(document: Record, path: list[str | int], fault: Any) -> list[Fi
     if kind.name == "additionalProperties":
         return [_unknown_key(document, path, key, node) for key in kind.unexpected]
     if kind.name == "required":
+        if path[:1] == ["wires"] and "/" in str(path[1]) and document.get("sources"):
+            return []           # a wire of a source: the merge says that it is not written anew
         return [_missing_key(document, path, kind.property)]
     if value is None or kind.name in ("propertyNames", "minLength", "maxLength"):
         return []  # empty values were reported by the reader; ids are judged by the builder, which names them

@@ -27,9 +27,10 @@ from .keys import MERGE_KEYS
 from .leaving import cleaned, leaving
 from .placing import Placed, read_places
 from .numbers import next_number
-from .plan import Decision, Fate, Interface, Merge, Source
+from .plan import Decision, Fate, Interface, Join, Merge, Source
 from .prefix import SECTIONS, Naming, prefixed
 from .records import filtered, with_value
+from .restated import described_cavities, read_restated, without_restated
 from .sources import Read, read_sources
 
 _FALLS_BACK = ("supply", "zones", "ampacity", "allowances")
@@ -73,7 +74,7 @@ def assemble(documents: Sequence[Record], texts: Mapping[str, str | bytes] | Non
     joined = read_joins(values, joins, sources, fates, placed.added, expanded.ends, own, edits)
     _names_are_one(values, joins, interfaces)
     _open_is_there(values, documents, sources, own)
-    merge = _decide(values, documents, sources, fates, expanded, joined, open_ends, edits)
+    merge = _decide(values, documents, sources, described_cavities(read.documents), fates, expanded, joined, open_ends, edits)
     is_whole = is_whole and read.is_whole
     findings = causes(values.findings, joins, interfaces, merge, is_whole)
     return Assembled(tuple(_documents(documents, read, placed, merge, edits)), merge, read.texts, (*read.findings, *findings), is_whole and is_made(joins, interfaces, merge))
@@ -129,7 +130,7 @@ def _lines(documents: Sequence[Record]) -> Items:
     return out
 
 
-def _decide(values: Values, documents: Sequence[Record], sources: Mapping[str, Source], fates: Fates, expanded: Expanded, joined: Joined, open_ends: Record, edits: Edits) -> Merge:
+def _decide(values: Values, documents: Sequence[Record], sources: Mapping[str, Source], described: Mapping[str, Record], fates: Fates, expanded: Expanded, joined: Joined, open_ends: Record, edits: Edits) -> Merge:
     decisions: dict[str, Decision] = {}
     for source in sources.values():
         for own in source.harness.wires:
@@ -150,7 +151,8 @@ def _decide(values: Values, documents: Sequence[Record], sources: Mapping[str, S
     interfaces = {id: replace(interface, joins=used[id]) for id, interface in expanded.interfaces.items()}
     _roles_are_led(values, documents, interfaces, joined)
     freed = tuple(position for box, spare in spare_positions(sources, gone).items() if box not in gone for position in spare if position in gone)
-    return Merge(sources, decisions, joined.joins, interfaces, joined.far_halves, gone, {address: why for address, why in open_ends.items() if isinstance(why, str)},
+    restated = read_restated(values, documents, sources, described, gone, edits)
+    return Merge(sources, decisions, joined.joins, interfaces, joined.far_halves, gone, restated, {address: why for address, why in open_ends.items() if isinstance(why, str)},
                  tuple(position for position in freed if position not in expanded.used), documents[0])
 
 
@@ -219,13 +221,30 @@ def _roles_are_led(values: Values, documents: Sequence[Record], interfaces: Mapp
         left = [role for role, land in interface.lands.items() if interface.given[role] not in brought and land not in wired and not (land in met and lands.count(land) == 1)]
         if not left:
             continue
-        ends = [interface.given[role] for role in left]
-        # a join has two ends: that of a single role is joined to its terminal
-        listed = ", ".join(ends if len(ends) > 1 else (*ends, interface.lands[left[0]]))
         what = " and ".join(f"`{role}` ({interface.given[role]})" for role in left)
         values.findings.append(Finding(
             "interface-not-joined", Severity.MALFUNCTION, f"no join leads {what} to interface {interface.id}: nothing is at {' and '.join(interface.lands[role] for role in left)}",
-            interface.source.place_of(left[0]), f"write `{next_number(joined.joins, 'J')}: {{ends: [{listed}], through: {interface.id}}}`", at=tuple(interface.lands[role] for role in left)))
+            interface.source.place_of(left[0]), _how_to_lead(interface, left, joined.joins), at=tuple(interface.lands[role] for role in left)))
+
+
+def _how_to_lead(interface: Interface, left: Sequence[str], joins: Mapping[str, Join]) -> str:
+    """What leads the roles that are left: the joins that have their wires already, by `through`, and a new join for the others."""
+    ends, mine = [interface.given[role] for role in left], {interface.given[role] for role in interface.lands}
+    ways: list[str] = []
+    for join in joins.values():
+        had = [end.address for end in join.ends if end.wire and end.address in ends]
+        if not had or join.through:
+            continue
+        if all(end.address in mine for end in join.ends):
+            ways.append(f"write `through: {interface.id}` in {join.id}")
+            ends = [end for end in ends if end not in had]
+        else:
+            ways.append(f"take {join.id} out, which has {' and '.join(had)} and leads elsewhere")
+    if ends:
+        # a join has two ends: that of a single role is joined to its terminal
+        listed = ends if len(ends) > 1 else (*ends, next(interface.lands[role] for role in left if interface.given[role] == ends[0]))
+        ways.append(f"write `{next_number(joins, 'J')}: {{ends: [{', '.join(listed)}], through: {interface.id}}}`")
+    return ", and ".join(ways)
 
 
 def _gone_owner(address: str, gone: Mapping[str, str]) -> str:
@@ -297,9 +316,9 @@ def _documents(documents: Sequence[Record], read: Read, placed: Placed, merge: M
         naming = Naming(f"{name}/", _owners(source), placed.aliases[name])
         for document in read.documents[name]:
             yield _edited(_less_terminals(prefixed(document, naming), terminals), merge, edits)
-    own_keys = (*SECTIONS, "colours", "wire-type")
+    own_keys, described = (*SECTIONS, "colours", "wire-type"), described_cavities(read.documents)
     for document in documents:
-        yield _with_waivers(filtered(document, lambda key, _: key in own_keys), document is not main, document)
+        yield without_restated(_with_waivers(filtered(document, lambda key, _: key in own_keys), document is not main, document), read.sources, described)
     added = filtered(main, lambda key, _: key in ("colours", "wire-type"))
     for section, entries in edits.added.items():
         record = Record(main.source, main.mark)

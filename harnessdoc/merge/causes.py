@@ -13,7 +13,7 @@ from ..description.text import Items, Record
 from ..findings import Finding, Place
 from .plan import Merge
 
-_NAMES_NOTHING = ("fate-of-nothing", "fate-without-wires", "interface-not-joined", "join-end-gone", "joined-without-join", "kept-end-gone", "open-of-nothing", "position-not-spare")
+_NAMES_NOTHING = ("fate-of-nothing", "fate-without-wires", "interface-not-joined", "join-end-gone", "joined-without-join", "kept-end-gone", "open-of-nothing", "position-not-spare", "restated-nothing")
 """Said of a name that leads nowhere, besides the codes that begin with ``no-such-``."""
 
 
@@ -54,3 +54,7 @@ def _not_led(joins: Record, interfaces: Record, merge: Merge) -> Iterator[tuple[
         through = entry.get("through") if isinstance(entry, Record) else None
         if isinstance(through, str) and isinstance(interface := interfaces.get(through), Record):
             yield from (("interface-not-joined", interface.place_of(key)) for key in interface)
+        ends = entry.get("ends") if isinstance(entry, Record) and isinstance(through, str) and through not in interfaces else None
+        for other in interfaces.values() if isinstance(ends, Items) else ():        # a number that was misspelt
+            if isinstance(other, Record):
+                yield from (("interface-not-joined", other.place_of(key)) for key, end in other.items() if isinstance(end, str) and end in ends)

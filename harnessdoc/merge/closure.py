@@ -6,11 +6,12 @@ the closure sheet prints line by line.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from ..model.harness import OPEN, UNKNOWN, Contact, Harness, Kind
+from .lost_feeds import LostFeed, lost_feeds
 from .plan import Decision, Fate, Merge
 from .stations import without_place
 
@@ -49,11 +50,13 @@ class EmptyCavity:
 
 @dataclass(frozen=True, slots=True)
 class Closure:
-    """undecided: wires without a fate; unknown: joins with an end that is not found yet; placeless: joins that are put nowhere; cavities: those with a reason too; never_used: cavities empty as found, of which nothing is said."""
+    """undecided: wires without a fate; unknown: joins with an end that is not found yet; placeless: joins that are put nowhere; feeds: of what stays, that lead to no source, without those of which a reason is given;
+    cavities: those with a reason too; never_used: cavities empty as found, of which nothing is said."""
 
     undecided: tuple[Decision, ...]
     unknown: tuple[str, ...]
     placeless: tuple[str, ...]
+    feeds: tuple[LostFeed, ...]
     loose_ends: tuple[LooseEnd, ...]
     cavities: tuple[EmptyCavity, ...]
     never_used: int
@@ -65,14 +68,16 @@ class Closure:
 
     @property
     def is_closed(self) -> bool:
-        return not (self.undecided or self.unknown or self.placeless or self.left_open)
+        return not (self.undecided or self.unknown or self.placeless or self.feeds or self.left_open)
 
 
 def closure(merge: Merge, harness: Harness, operation: Operation | None) -> Closure:
     """What is left to decide and to do."""
     cavities = tuple(_cavities(merge, harness))
+    feeds = tuple(feed for feed in lost_feeds(merge, harness) if feed.head not in merge.open)
     return Closure(
-        merge.of(Fate.UNDECIDED), tuple(join.id for join in merge.joins.values() if join.has_unknown_end), without_place(harness, merge), tuple(_loose_ends(merge, harness, operation)),
+        merge.of(Fate.UNDECIDED), tuple(join.id for join in merge.joins.values() if join.has_unknown_end), without_place(harness, merge), feeds,
+        tuple(_loose_ends(merge, harness, operation, {feed.head: feed for feed in feeds})),
         tuple(cavity for cavity in cavities if cavity.was or cavity.function or cavity.why), sum(not (cavity.was or cavity.function or cavity.why) for cavity in cavities),
     )
 
@@ -94,7 +99,7 @@ def live_states(operation: Operation | None, address: str) -> tuple[str, ...] | 
     return tuple(live)
 
 
-def _loose_ends(merge: Merge, harness: Harness, operation: Operation | None) -> Iterator[LooseEnd]:
+def _loose_ends(merge: Merge, harness: Harness, operation: Operation | None, feeds: Mapping[str, LostFeed]) -> Iterator[LooseEnd]:
     left = [(thing, fate, contact) for thing, fate, contact in _left(merge) if contact in harness.contacts]     # else what it hung at leaves with it
     if operation is not None:
         # those of one state are reckoned together, and known when each is asked for
@@ -102,7 +107,8 @@ def _loose_ends(merge: Merge, harness: Harness, operation: Operation | None) -> 
         for solved in operation.solved.values():
             operation.read(solved, probed)
     for thing, fate, contact in left:
-        yield LooseEnd(thing, fate, contact, _do(harness, harness.contacts[contact], len(harness.wires_at.get(contact, ()))), live_states(operation, contact))
+        do = f"join it to {'the battery' if feeds[contact].alternator else 'a source'}: {feeds[contact].feeds} hangs on it" if contact in feeds else ""
+        yield LooseEnd(thing, fate, contact, do or _do(harness, harness.contacts[contact], len(harness.wires_at.get(contact, ()))), live_states(operation, contact))
 
 
 def _left(merge: Merge) -> Iterator[tuple[str, Fate, str]]:

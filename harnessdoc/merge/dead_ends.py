@@ -88,6 +88,16 @@ def _cut_at(merge: Merge, wire: str, address: str, but: Join) -> tuple[Join, End
     return next(((join, end) for join in merge.joins.values() if join is not but for end in join.ends if end.wire == wire and end.address == address and end.cut), None)
 
 
+def leads_nowhere(harness: Harness, wire: str, address: str) -> bool:
+    """Whether nothing is left at an end of a wire once it is cut there: copper alone, as a plug without its device."""
+    return all(_is_bare(harness, wire, contact) for contact in copper_behind(harness, wire, address))
+
+
+def copper_behind(harness: Harness, wire: str, address: str) -> tuple[str, ...]:
+    """The contacts of the copper at an end of a wire, without the wire."""
+    return _behind(harness, _joints(harness), wire, address)
+
+
 def _joints(harness: Harness) -> Mapping[str, tuple[str, ...]]:
     """Contact -> what it is joined to without a wire."""
     found: dict[str, list[str]] = {}

@@ -67,13 +67,18 @@ def find_ends(values: Values, join: str, entry: Record, sources: Mapping[str, So
     return found if _fit_together(values, join, entry, found) else None
 
 
-def astray(address: str, sources: Mapping[str, Source], own: Collection[str]) -> Astray | None:
-    """What is wrong with an address of the merge; None where it names a contact of a source, or something that the merge adds (the build says whether that has the contact)."""
+def astray(address: str, sources: Mapping[str, Source], own: Collection[str], others: Collection[str] = ()) -> Astray | None:
+    """What is wrong with an address of the merge; None where it names a contact of a source, or something that the merge adds (the build says whether that has the contact).
+
+    others: the other ends of its join, which are of the other vehicle.
+    """
     name, slash, within = address.partition("/")
     if not slash:
         if address in own or address.rpartition(".")[0] in own:
             return None
-        if full := [source.id(address) for source in sources.values() if address in source.harness.contacts]:
+        has = [source for source in sources.values() if address in source.harness.contacts]
+        taken = {other.partition("/")[0] for other in others}
+        if full := [source.id(address) for source in [source for source in has if source.name not in taken] or has]:
             return Astray("join-end-gone", " without the name of its vehicle", f"write {' or '.join(full)}")
         if wires := [source.id(address) for source in sources.values() if address in source.harness.wires]:
             return _is_wire(wires, sources)
@@ -91,7 +96,8 @@ def astray(address: str, sources: Mapping[str, Source], own: Collection[str]) ->
     owner = within.rpartition(".")[0] or within
     owners = {owner, *(harness.devices[owner].connectors if owner in harness.devices else ())}
     there = [source.id(address) for address, one in harness.contacts.items() if one.owner in owners]
-    near = "" if there and owner == within else nearest(within, harness.contacts)
+    # of a connector that is there only its own cavities are near
+    near = "" if there and owner == within else nearest(within, [address for address, one in harness.contacts.items() if one.owner in owners] if there else harness.contacts)
     hints = filter(None, (f"did you mean {source.id(near)}?" if near else "", f"{source.id(owner)} has {names(there)}" if there else ""))
     return Astray("join-end-gone", f", which {source.file} does not have", " ".join(hints))
 
@@ -114,7 +120,9 @@ def _end_of(source: Source, end: str) -> str:
 def _find(values: Values, join: str, entry: Record, address: str, place: Place, sources: Mapping[str, Source], added: Collection[str]) -> Found | None:
     if address == UNKNOWN:
         return Found(address, None, "", "", False, place)
-    if (fault := astray(address, sources, added)) is not None:
+    ends = entry["ends"]
+    others = [other for other in (ends if isinstance(ends, Items) else ()) if isinstance(other, str) and other != address]
+    if (fault := astray(address, sources, added, others)) is not None:
         later = f"{' ' if fault.do.endswith('?') else '; '}a join to an end not found yet says `unknown`" if fault.code == "join-end-gone" and not fault.words.startswith(" without") else ""
         stays = "; the one that is named stays, the other half is cut off" if fault.code == "join-end-is-wire" else ""
         values.error(fault.code, f"join {join} names '{printable(address)}'{fault.words}", place, f"{fault.do}{later}{stays}".removeprefix("; "))

@@ -90,9 +90,10 @@ def is_two_ended(recipe: str) -> bool:
     return recipe != "pull-up"
 
 
-def entry_of(proposal: Proposal, rails: Mapping[str, str]) -> tuple[str, str]:
-    """The inside of an entry under ``interfaces:`` for a proposal, and "" ; or "" and what is missing for it."""
+def entry_of(proposal: Proposal, rails: Mapping[str, str], grounds: Mapping[str, str]) -> tuple[str, str]:
+    """The inside of an entry under ``interfaces:`` for a proposal, and "" ; or "" and what is missing for it. grounds: role -> the ground that is chosen for it."""
     given, missing = _given(proposal, rails)
+    given |= grounds
     if missing:
         return "", "name " + " and ".join(role.name for role in missing)
     return _written(proposal.interface, given), ""
@@ -111,6 +112,19 @@ def _given(proposal: Proposal, rails: Mapping[str, str]) -> tuple[dict[str, str]
             if rail in rails and role.is_needed(given):
                 given[role.name] = rails[rail]
     return given, missing(recipe, given)
+
+
+def ground_wires(proposal: Proposal, rails: Mapping[str, str]) -> dict[str, int]:
+    """Role of its interface that names a ground -> how many wires end there, also of those that may be left out; empty where its entry cannot be written."""
+    from .recipes import RECIPES, expand
+
+    recipe = RECIPES[proposal.interface]
+    given, missing = _given(proposal, rails)
+    free = [role.name for role in recipe.roles if role.kind == "ground" and given.get(role.name, rails.get("ground")) == rails.get("ground")]
+    if missing or "ground" not in given or "ground" not in rails:
+        return {}
+    leads = list(expand("I", recipe, given | dict.fromkeys(free, rails["ground"])).leads.values())
+    return {role: leads.count(role) for role in free if role in leads}
 
 
 def further_ends(proposal: Proposal) -> tuple[str, ...]:

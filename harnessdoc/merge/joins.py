@@ -9,14 +9,15 @@ a tapped wire becomes two, joined.
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import partial
 from string import ascii_lowercase
 
 from ..description.text import Record
 from ..description.units import Length, parse_length
-from ..findings import Related
+from ..findings import Finding, Related, Severity
 from ..model.harness import OPEN, UNKNOWN, Kind
+from ..model.ids import nearest
 from ..model.values import Values
 from .edits import Change, Edits
 from .ends import Found, find_ends, stated_ends
@@ -65,7 +66,8 @@ def read_joins(values: Values, written: object, sources: Mapping[str, Source], f
         ends = find_ends(values, name, entry, sources, own)
         if ends is None or not _free(values, name, entry, ends, joined, fates, edits) or not _keys_are_ends(values, name, entry, ends):
             continue
-        _make(values, name, entry, ends, places.get(name, ""), lands_of, edits, joined)
+        _make(values, name, entry, _cut_where_nothing_stays(values, name, entry, ends, fates), places.get(name, ""), lands_of, edits, joined)
+    _stubs_are_of_wires(values, sources, joined)
     _cut_wires(sources, joined, edits)
     return joined
 
@@ -90,13 +92,33 @@ def _free(values: Values, name: str, entry: Record, ends: list[Found], joined: J
     return good
 
 
+def _cut_where_nothing_stays(values: Values, name: str, entry: Record, ends: list[Found], fates: Fates) -> list[Found]:
+    """The ends, of which those are cut that were to be tapped although what their wire leads on to leaves: a finding says so."""
+    found = []
+    for end in ends:
+        if end.wire and not end.cut and end.source is not None:
+            wire = end.source.harness.wires[end.wire.partition("/")[2]]
+            beyond = wire.to if end.side == "from" else wire.from_
+            owner = end.source.id(end.source.harness.contacts[beyond].owner) if beyond in end.source.harness.contacts else ""
+            line = fates.owners.get(owner)
+            if line is not None and line.fate.leaves:
+                values.findings.append(Finding(
+                    "tap-into-what-leaves", Severity.MALFUNCTION, f"join {name} taps wire {end.wire} at {end.address}, and {end.source.id(beyond)}, to which it leads on, leaves with {owner}: its rest would hang loose; it is taken as cut",
+                    entry.place_of("cut"), f"leave `cut` out of {name}", (Related(line.record.place(), "its fate stands here"),), at=(f"wire {end.wire}",)))
+                end = replace(end, cut=True)
+        found.append(end)
+    return found
+
+
 def _instead(name: str, entry: Record, end: Found, ends: list[Found], cut: Cut, first: Join, edits: Edits) -> str:
     """What to write where an end is taken already, by the join ``first``."""
     had = {one.address for one in first.ends}
     others = [one for one in ends if one.address not in had]
+    through = entry.get("through")
+    if not others and through and not first.through:
+        return f"write `through: {through}` in join {first.id}, and take join {name} out"
     if not others:
         return f"take join {name} out: join {first.id} ties them"
-    through = entry.get("through")
     if not first.through and not through:
         chosen = entry.get("wires")
         wires = [f"{one.address}: {chosen[one.address]}" for one in others if isinstance(chosen, Record) and one.address in chosen]
@@ -137,7 +159,7 @@ def _make(values: Values, name: str, entry: Record, ends: list[Found], put_on: s
         return id
 
     splices: list[str] = []
-    nodes = _through(values, name, entry, ends, through, lands_of.get(through)) if through else None
+    nodes = _through(values, name, entry, ends, through, lands_of) if through else None
     pieces: list[str] = []
     if through and nodes is None:
         return
@@ -163,18 +185,24 @@ def _make(values: Values, name: str, entry: Record, ends: list[Found], put_on: s
                               " ".join(pieces), through, tuple(splices), values.text(entry, "note"), entry)
 
 
-def _through(values: Values, name: str, entry: Record, ends: list[Found], through: str, lands: Mapping[str, str] | None) -> list[str] | None:
+def _through(values: Values, name: str, entry: Record, ends: list[Found], through: str, lands_of: Mapping[str, Mapping[str, str]]) -> list[str] | None:
     """Where the interface wants each end; None where it does not know one (a finding says so)."""
+    lands = lands_of.get(through)
     if lands is None:
+        meant = [id for id, of in lands_of.items() if all(end.address in of for end in ends)]
+        near = f"did you mean {' or '.join(meant)}, which names {' and '.join(end.address for end in ends)}? else " if meant else f"did you mean {one}? else " if (one := nearest(through, lands_of)) else ""
         values.error("no-such-interface", f"join {name} goes through {through}, but there is no such interface, or it cannot be made", entry.place_of("through"),
-                     "write it under `interfaces:`, or take `through` out")
+                     f"{near}write it under `interfaces:`, or take `through` out")
         return None
     nodes = []
     for end in ends:
         node = lands.get(end.address) or (end.address if end.is_direct else "")
         if not node:
+            source = end.source.name if end.source else ""
+            free = [address for address in lands if address.partition("/")[0] == source and address not in {one.address for one in ends}]
+            wrong = f"; or, where {end.address} is not the end that was meant, write {' or '.join(free)}" if free else ""
             values.error("end-not-in-interface", f"join {name} brings {end.address} to interface {through}, which has no place for it: its ends are {', '.join(lands) or 'none'}",
-                         end.place, f"name {end.address} at one of the roles of {through}")
+                         end.place, f"name {end.address} at one of the roles of {through}{wrong}")
             return None
         nodes.append(node)
     return nodes
@@ -228,6 +256,25 @@ def _add_piece(id: str, piece: Record, from_: str, to: str, ends: list[Found], s
         entry = with_value(entry, "circuit", circuit)
     edits.add("wires", id, entry)
     pieces.append(id)
+
+
+def _stubs_are_of_wires(values: Values, sources: Mapping[str, Source], joined: Joined) -> None:
+    """What is left of a wire is no longer than it was found."""
+    for id, sides in joined.cuts.items():
+        source = sources[id.partition("/")[0]]
+        wire = source.harness.wires[id.partition("/")[2]]
+        length = source.geometry.lengths[wire.id]
+        stubs = [(cut, cut.stub, source.id(wire.from_ if side == "from" else wire.to)) for side, cut in sides.items() if cut.stub is not None]
+        whole_mm = length.finished_mm
+        if not stubs or whole_mm is None or sum(stub.mm for _, stub, _ in stubs) <= whole_mm:
+            continue
+        cut, _, address = stubs[-1]
+        whole = f"{whole_mm / 1000:.3g} m" if whole_mm >= 1000 else f"{whole_mm:.0f} mm"
+        said = " and ".join(f"{stub.stated} ({one.join})" for one, stub, _ in stubs)
+        values.findings.append(Finding(
+            "stub-longer-than-wire", Severity.MALFUNCTION, f"{'stub' if len(stubs) == 1 else 'stubs'} longer than the wire: {said}, and wire {id} is {whole}{'' if length.measured_mm is not None else ' by its way'}",
+            cut.entry["stubs"].place_of(address), f"measure from {address} to where it is cut, and write that; or leave it out: then it is worked out{'' if length.measured_mm is not None else f'; or write `length:` of wire {wire.id} as measured in {source.file}'}",
+            at=(f"wire {id}",), value=said, limit=whole))
 
 
 def _cut_wires(sources: Mapping[str, Source], joined: Joined, edits: Edits) -> None:

@@ -14,6 +14,7 @@ from ..model.harness import Harness
 from .closure import closure
 from .dead_ends import devices_that_leave, joins_that_lead_nowhere
 from .fit import Fit, Verdict, fits
+from .lost_feeds import feeds_cut_off
 from .plan import Fate, Merge
 
 _NAMED = 6
@@ -22,7 +23,7 @@ _NAMED = 6
 def judge_merge(merge: Merge, harness: Harness, geometry: Geometry) -> tuple[Finding, ...]:
     """Wires that do not reach, and what is left to decide."""
     short = [fit for fit in fits(merge, harness, geometry) if fit.verdict is Verdict.SHORT and (fit.join or merge.decisions[fit.wire].fate is Fate.KEPT)]
-    return (*(_too_short(merge, harness, fit) for fit in short), *joins_that_lead_nowhere(merge, harness, geometry), *devices_that_leave(merge), *_two_keys(merge, harness), *_not_closed(merge, harness))
+    return (*(_too_short(merge, harness, fit) for fit in short), *joins_that_lead_nowhere(merge, harness, geometry), *devices_that_leave(merge), *feeds_cut_off(merge, harness), *_two_keys(merge, harness), *_not_closed(merge, harness))
 
 
 def _too_short(merge: Merge, harness: Harness, fit: Fit) -> Finding:

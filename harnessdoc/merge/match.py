@@ -90,6 +90,7 @@ class Matching:
     """All of it, in the order of the host's description.
 
     rails: "ground", "constant", "switched" -> an end of the host that gives it, as far as there is one
+    grounds: (host end, donor end) of a proposal -> role of its interface -> the ground chosen for it
     """
 
     proposals: tuple[Proposal, ...]
@@ -97,6 +98,7 @@ class Matching:
     donor_without: tuple[Left, ...]
     not_by_wiring: tuple[NotByWiring, ...]
     rails: Mapping[str, str] = field(default_factory=dict)
+    grounds: Mapping[tuple[str, str], Mapping[str, str]] = field(default_factory=dict)
 
 
 def propose(host: Source, donor: Source) -> Matching:
@@ -264,7 +266,7 @@ def lines(matching: Matching, start: int = 1, first_interface: int = 1, sections
     for count, proposal in enumerate(matching.proposals, start):
         through, missing = "", ""
         if proposal.interface:
-            entry, missing = entry_of(proposal, matching.rails)
+            entry, missing = entry_of(proposal, matching.rails, matching.grounds.get((proposal.host_end, proposal.donor_end), {}))
             if entry:
                 through = f"I{number}"
                 seat = f", position: {free.pop(0)}" if free and has_relay(proposal.interface) else ""

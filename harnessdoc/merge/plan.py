@@ -165,6 +165,7 @@ class Merge:
 
     decisions: wire -> its fate, for every wire of every source
     gone:      owner (device, connector, box, part, splice, ground) that leaves -> why, in words
+    restated:  part or splice of a source that is to be otherwise than found -> in words: ``rating 8 A, as found 16 A``
     open:      contact left unconnected on purpose -> why
     freed:     positions of boxes whose fuse or relay leaves with its wires
     """
@@ -175,6 +176,7 @@ class Merge:
     interfaces: Mapping[str, Interface]
     far_halves: Mapping[str, FarHalf]
     gone: Mapping[str, str]
+    restated: Mapping[str, str]
     open: Mapping[str, str]
     freed: tuple[str, ...]
     record: Record = field(repr=False)

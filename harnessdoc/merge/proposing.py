@@ -18,6 +18,8 @@ from .likeness import fit, is_ground, same_words
 from .losses import losses
 from .match import Left, Matching, Proposal, propose, with_further
 from .plan import Merge, Source
+from .proposed_feeds import feeds_to_join, that_lead_somewhere
+from .proposed_grounds import grounds_for
 
 
 def propose_for(merge: Merge, host: Source, donor: Source) -> Matching:
@@ -45,15 +47,22 @@ def propose_for(merge: Merge, host: Source, donor: Source) -> Matching:
     used = {end for one in proposals for end in (one.host_end, one.donor_end)}
     proposals += [one for one in left.proposals if is_free(one.host_end) and is_open(one.donor_end) and not {one.host_end, one.donor_end} & used]
     proposals = _filled(proposals, host, left, is_free)
+    proposals = list(that_lead_somewhere(host, donor, host_left, donor_left, proposals, is_free))
+    feeds, alone = feeds_to_join(merge, host, donor, host_left, donor_left, lambda end: is_free(end) and not any(end in (one.host_end, one.donor_end) for one in proposals))
+    proposals += feeds
     used = {end for one in proposals for end in (one.host_end, one.donor_end, *(end for _, end in one.further))}
     alike = _alike_and_apart(host_left, donor_left, {*taken, *used})
+    proposals = [_that_takes_nothing(host, one, gone) for one in proposals if not (_is_behind_a_fuse(host, one.host_end) and _is_behind_a_fuse(donor, one.donor_end))]
     return replace(
-        found, proposals=tuple(_that_takes_nothing(host, one, gone) for one in proposals if not (_is_behind_a_fuse(host, one.host_end) and _is_behind_a_fuse(donor, one.donor_end))),
-        rails=left.rails,
-        host_without=_with_hints((one for one in left.host_without if is_free(one.end) and one.end not in used), alike, host),
-        donor_without=_with_hints((one for one in left.donor_without if is_free(one.end) and one.end not in used), alike, donor),
+        found, proposals=tuple(proposals), rails=left.rails, grounds=grounds_for(host_left, proposals, left.rails),
+        host_without=_with_hints((one for one in (*left.host_without, *_of(host, alone)) if is_free(one.end) and one.end not in used), alike, host),
+        donor_without=_with_hints((one for one in (*left.donor_without, *_of(donor, alone)) if is_free(one.end) and one.end not in used), alike, donor),
         not_by_wiring=tuple(one for one in found.not_by_wiring if is_free(one.host_end) and is_free(one.donor_end)),
     )
+
+
+def _of(source: Source, ends: Iterable[Left]) -> Iterable[Left]:
+    return (one for one in ends if one.end.startswith(f"{source.name}/"))
 
 
 _ONE_FUNCTION = 0.75

@@ -7,7 +7,8 @@ Takes a harness and its network; gives Cases. All begin with every switch at res
 
 then, from key off and from run while the engine stands, each single switch in each of its
 other positions, and each pair of switches that share an island of copper other than the
-battery, feed bars and grounds; then the states that the user names.
+battery, feed bars and grounds; while the engine runs, each switch that its oil pressure
+moves, in its other position; then the states that the user names.
 """
 
 from __future__ import annotations
@@ -25,6 +26,10 @@ from .nodes import Nodes
 
 OPEN_POSITION = "open"
 """The position of a switch in which it closes nothing."""
+
+
+UNTIL_IT_RUNS = ("low pressure", "no pressure")
+"""Positions of rest in which a switch is while the engine stands, and leaves as its oil gets pressure. Common practice."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +84,8 @@ def default_cases(harness: Harness, network: Network, nodes: Nodes) -> tuple[Cas
     for case in drive:
         if case.engine is Engine.STOPPED and case.key in (KEY_OFF, "run"):
             held += [_held(case, switches) for switches in _held_switches(harness, network, nodes)]
+        elif case.engine is Engine.RUNNING:
+            held += [_held(case, {id: position}) for id, device in switches_of(harness).items() if rest_of(device) in UNTIL_IT_RUNS for position in _other_positions(device)]
     named = tuple(Case(name, state.key, state.engine, state.switches, state.commanded, named_of.get((state.key, state.engine), drive[0].name), True)
                   for name, state in harness.states.items())
     return (*drive, *held, *named)

@@ -7,7 +7,7 @@ file is divided change nothing.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -147,7 +147,7 @@ class _Comparing:
         led = key.refers(self.names, was) if key.refers else was
         if led == now:
             return None
-        told_was, told_now = _what_differs(was, led, now) if thing is Thing.HARNESS else (was, now)
+        told_was, told_now = _what_differs(was, led, now, self._led_by(key)) if thing is Thing.HARNESS else (was, now)
         kind = key.kind
         if key.unknown and _is_blank(was):
             kind = ChangeKind.NOW_KNOWN
@@ -156,6 +156,10 @@ class _Comparing:
         name = key_of(key, new)
         return Change(kind, thing, old_id, new_id, name, was, now, say(name, told_was, self.convention), say(name, told_now, self.convention),
                       self.pairing.why.get((thing, old_id or ""), ""), _place(old, name), _place(new, name))
+
+    def _led_by(self, key: Key) -> Callable[[Any], Any]:
+        """Leads one item of a set to its names as they are now."""
+        return lambda item: next(iter(key.refers(self.names, frozenset((item,))))) if key.refers else item
 
     def _is_one_spot(self, old_id: str, new_id: str) -> bool:
         """The position of a splice may be stated from either end of a segment."""
@@ -213,8 +217,10 @@ class _Comparing:
         return next((things[thing][owner].source for thing in OWNERS if owner in things[thing]), version.harness.source)
 
 
-def _what_differs(was: Any, led: Any, now: Any) -> tuple[Any, Any]:
-    """Of states and the like, by name, those that are not the same in both; anything else whole. led: what was, with its references as they are now."""
+def _what_differs(was: Any, led: Any, now: Any, led_by: Callable[[Any], Any]) -> tuple[Any, Any]:
+    """Of states and the like, by name, and of waivers those that are not the same in both; anything else whole. led: what was, with its references as they are now; led_by: leads one item."""
+    if isinstance(was, frozenset) and isinstance(now, frozenset):
+        return frozenset(item for item in was if led_by(item) not in now), now - led
     if not all(isinstance(one, Mapping) for one in (was, led, now)) or list(was) != list(led):
         return was, now
     other = object()

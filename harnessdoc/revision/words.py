@@ -22,7 +22,7 @@ _VERBS = {
     ("length", ChangeKind.RE_LENGTHENED): "re-lengthened",
 }
 """(key, kind) of a wire's change -> what a mechanic calls it; any other is called by its key."""
-_NOTHING = {"length": "not measured", "crimp": "single"}
+_NOTHING = {"length": "not measured", "crimp": "single", "waivers": "not waived"}
 """Key -> what it means where nothing is said; for other keys that is none."""
 _SPOKEN = tuple(f"{verb}:" for verb in _VERBS.values() if not verb.startswith("far end"))
 

@@ -32,7 +32,7 @@ BANDS = {LIVE: "Live: make these safe before the battery goes on", DEAD: "Dead i
 
 
 def draw_closure(context: Context, ref: SheetRef) -> tuple[Drawing, ...]:
-    """Undecided wires and unknown ends, loose ends, empty cavities."""
+    """Undecided wires, unknown ends and feeds cut off, loose ends, empty cavities."""
     return marked_pages(context, ref, _blocks, "landscape")
 
 
@@ -63,7 +63,7 @@ def _blocks(context: Context, ref: SheetRef) -> Iterator[Draft]:
 
 def closed_words(state: Closure) -> str:
     """``Not closed: 2 wires undecided, 1 join with an end not found yet, 1 join without a place, 3 cavities open without a reason.``"""
-    counts = ((len(state.undecided), "wire", "undecided"), (len(state.unknown), "join", "with an end not found yet"), (len(state.placeless), "join", "without a place"), (len(state.left_open), "cavity", "open without a reason"))
+    counts = ((len(state.undecided), "wire", "undecided"), (len(state.unknown), "join", "with an end not found yet"), (len(state.placeless), "join", "without a place"), (len(state.feeds), "feed", "cut off"), (len(state.left_open), "cavity", "open without a reason"))
     lacks = [f"{count} {_many(thing, count)} {words}" for count, thing, words in counts if count]
     return f"Not closed: {', '.join(lacks)}." if lacks else "Closed: every wire has its fate, every join both its ends and a place, every cavity a wire or a reason."
 
@@ -73,15 +73,16 @@ def _many(thing: str, count: int) -> str:
 
 
 def _undecided(merge: Merge, state: Closure, width: float) -> Iterator[Draft]:
-    """Wires without a fate by source, joins with an unknown end and those without a place; nothing where all is decided."""
+    """Wires without a fate by source, joins with an unknown end and those without a place, feeds cut off; nothing where all is decided."""
     rows: list[tuple[Key, PlainRow]] = []
     for source in merge.sources.values():
         wires = sorted((decision.wire for decision in state.undecided if decision.source == source.name), key=counted)
         if wires:
             rows.append((("undecided", source.name), (f"UNDECIDED, {source.name}", str(len(wires)), Listing(tuple(wires), ", "), EmptyBox("decided"))))
-    for key, words, joins in (("unknown", "Joins with an end not found yet", state.unknown), ("placeless", "Joins without a place", state.placeless)):
-        if joins:
-            rows.append(((key,), (words, str(len(joins)), Listing(tuple(sorted(joins, key=counted)), ", "), EmptyBox("decided"))))
+    for key, words, things in (("unknown", "Joins with an end not found yet", state.unknown), ("placeless", "Joins without a place", state.placeless),
+                               ("feeds", "Feeds cut off: joined to no source", tuple(feed.head for feed in state.feeds))):
+        if things:
+            rows.append(((key,), (words, str(len(things)), Listing(tuple(sorted(things, key=counted)), ", "), EmptyBox("decided"))))
     if rows:
         yield PlainTable(("undecided",), (Column("Not decided", 52), Column("How many", 16, anchor="end"), Column("Which"), Column("Decided", 16)), keyed_rows(rows), width)
 

@@ -2,8 +2,8 @@
 
 The wires stand as they were found, under their fate: those without one first, as they have to be decided before anything is
 cut; then by id. The fate stands in each row as a letter and a word. Of a wire that stays whole the list says whether it
-reaches where it leads now, of one that is cut what becomes of its far half. Below: the devices, connectors and parts that leave, and the
-positions of boxes that are free then.
+reaches where it leads now, of one that is cut what becomes of its far half. Below: the devices, connectors and parts that leave, the
+positions of boxes that are free then, and the parts that are exchanged.
 """
 
 from __future__ import annotations
@@ -71,6 +71,7 @@ def _blocks(context: Context, ref: SheetRef) -> Iterator[Draft]:
         yield Heading("Every wire")
         yield _wires(context, merge, source, decisions, width)
     yield from _leaves(merge, source, width)
+    yield from _otherwise(merge, source, width)
 
 
 def in_order(merge: Merge, source: Source) -> list[Decision]:
@@ -158,6 +159,16 @@ def _leaves(merge: Merge, source: Source, width: float) -> Iterator[Draft]:
     if freed:
         boxes = {source.id(part.id): part.box for part in source.harness.parts.values() if part.box}
         yield Words(f"Positions that become free: {listed(f'{position} in {source.id(boxes[position])}' if position in boxes else position for position in freed)}.")
+
+
+def _otherwise(merge: Merge, source: Source, width: float) -> Iterator[Draft]:
+    """Parts that are exchanged, and splices made anew."""
+    mine = {thing: words for thing, words in merge.restated.items() if merge.source_of(thing) is source}
+    if mine:
+        yield Heading("What stays and is to be otherwise")
+        columns = (Column("What", 34), Column("It is"), Column("To be"), Column("Done", 14))
+        rows = keyed_rows((("restated", thing), (thing, kind_and_title(source.harness, thing.partition("/")[2]), words, EmptyBox("otherwise"))) for thing, words in mine.items())
+        yield PlainTable(("restated",), columns, rows, width)
 
 
 def kind_and_title(harness: Harness, id: str) -> str:

@@ -142,3 +142,16 @@ def test_a_host_alone_has_nothing_to_match(folder):
     (folder / "lone.yaml").write_text("sources:\n  host: {file: host.yaml, role: host}\n", encoding="utf-8")
     assert run("match", folder / "lone.yaml").exit_code == 2
     assert HOST == (folder / "host.yaml").read_text(encoding="utf-8")
+
+
+def test_the_name_of_a_recipe_needs_no_quotes():
+    assert run("recipe", "start", "chain", "with", "interlock").stdout == run("recipe", "start chain with interlock").stdout != ""
+    assert "no recipe 'start chains interlock'" in run("recipe", "start", "chains", "interlock").stderr
+
+
+def test_of_what_was_not_checked_no_states_are_told(folder):
+    main = folder / "merge.yaml"
+    assert "states solved" in run("check", main).stdout
+    main.write_text(MERGE.replace("host/X7.2", "host/X7.9"), encoding="utf-8")
+    result = run("check", main)
+    assert "the rest was not checked" in result.stdout and "states solved" not in result.stdout and "was opened" not in result.stdout

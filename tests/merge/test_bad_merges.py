@@ -16,7 +16,7 @@ from harnessdoc.rules.codes import CODES
 from harnessdoc.steps import load
 
 FILE = Path(__file__).with_name("bad_merges.txt")
-_TOLD = ("kept-end-gone", "joined-without-join", "interface-not-joined", "join-leads-nowhere", "stub-too-short", "kept-wire-too-short")
+_TOLD = ("kept-end-gone", "joined-without-join", "interface-not-joined", "join-leads-nowhere", "feed-cut-off", "stub-too-short", "kept-wire-too-short", "stub-longer-than-wire", "tap-into-what-leaves")
 _WHOLE = "!\n"
 
 

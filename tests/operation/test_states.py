@@ -22,6 +22,7 @@ def test_the_list_of_the_linnet_by_hand():
     # S2 and S4 meet in splice SP10. S3 and S6 meet others at grounds alone; S5 meets nobody.
     held = ["S2 pressed", "S3 pressed", "S4 pressed", "S5 open", "S6 open", "S2 pressed, S4 pressed"]
     assert list(operation.solved) == [*DRIVE, *(f"{base}, {switches}" for base in ("off, stopped", "run, stopped") for switches in held),
+                                      *(f"{base}, S5 open" for base in ("run, running", "accessory, running", "off, running")),        # the oil has pressure
                                       "starting", "driving", "cooling"]
     case = operation.solved["run, stopped, S2 pressed, S4 pressed"].case
     assert (case.key, case.engine, dict(case.switches), case.after, case.named) == ("run", Engine.STOPPED, {"S2": "pressed", "S4": "pressed"}, "run, stopped", False)
@@ -88,3 +89,19 @@ def test_the_key_switch_is_no_switch_of_a_pair():
 def test_a_named_state_that_the_drive_does_not_visit_comes_after_the_first():
     text = described(BATTERY, KEY, states="odd: {key: start, engine: running}")
     assert operated(text).solved["odd"].case.after == "off, stopped"
+
+
+@pytest.mark.parametrize("rest, further", [
+    ("low pressure", ["accessory, running, S9 open", "off, running, S9 open", "run, running, S9 open"]),
+    ("no pressure", ["accessory, running, S9 open", "off, running, S9 open", "run, running, S9 open"]),
+    ("pressure right", []),                 # of a refrigerant: the engine does not move it
+    ("released", []),
+])
+def test_a_switch_that_oil_pressure_moves_is_visited_moved_while_the_engine_runs(rest, further):
+    text = ("devices:\n  G1: {terminals: ['+', '-'], between: [G1.+, G1.-], battery: {}}\n"
+            "  S1: {title: key switch, terminals: [30, 15, 75, 50], closes: {accessory: [[S1.30, S1.75]], run: [[S1.30, S1.15]], start: [[S1.30, S1.50]]}}\n"
+            f"  S9: {{title: switch, terminals: [1, case], closes: {{{rest}: [[S9.1, S9.case]]}}, rest: {rest}}}\n"
+            "wires:\n  1: {from: G1.+, to: S1.30, size: 1 mm2, colour: RD, type: TXL, length: 1 m}\n  2: {from: S1.15, to: S9.1, size: 1 mm2, colour: RD, type: TXL, length: 1 m}\n")
+    operation = steps.load("h.yaml", {"h.yaml": text}).operation
+    assert sorted(name for name, solved in operation.solved.items() if solved.case.engine is Engine.RUNNING and solved.case.switches) == further
+    assert "off, running" in operation.solved          # with low pressure too: the lamp is to light for it

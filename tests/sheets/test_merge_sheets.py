@@ -263,6 +263,13 @@ def test_far_halves_reasons_and_what_leaves(context: Context) -> None:
     assert "Positions that become free: host/F3 in host/B1." in all_texts(pages)
 
 
+def test_a_part_that_is_exchanged_stands_below_the_fates_of_its_source(context: Context) -> None:
+    exchanged = merge_context({**FILES, "merge.yaml": f"{MERGE}\nfuses:\n  host/F1: {{rating: 10 A, note: for the new switch}}\n"})
+    rows = [(row["What"], row["It is"], row["To be"]) for row in table_with(pages_of(exchanged, "fates-host"), "What", "To be")]
+    assert rows == [("host/F1", "fuse", "rating 10 A, as found 15 A")]
+    assert "What stays and is to be otherwise" not in all_texts((*pages_of(context, "fates-host"), *pages_of(exchanged, "fates-donor")))
+
+
 def test_a_kept_wire_says_whether_it_reaches() -> None:
     longer = merge_context({**FILES, "merge.yaml": MERGE.replace("host/battery: battery tray", "host/battery: battery tray\n  host/G2: dashboard")})
     rows = {row.cells["Wire"].marks[0].text: row for row in table_with(pages_of(longer, "fates-host"), "Wire", "Why") if not row.band}

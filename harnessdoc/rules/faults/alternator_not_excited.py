@@ -60,6 +60,7 @@ what is made. Alternators that a control unit commands, and self-exciting ones, 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import takewhile
 from typing import TYPE_CHECKING
 
 from ...findings import Finding, Related, Severity
@@ -105,7 +106,7 @@ def check(subject: Subject) -> Iterator[Finding | Lack]:
         least = device.supply.excitation or subject.value(LEAST)
         current_a = run.solution.currents[field]
         if current_a < least.value:
-            yield _told(operation, device, device.supply, run, current_a, least.value, "stated" if device.supply.excitation else LEAST.origin)
+            yield _told(subject, operation, device, device.supply, run, current_a, least.value, "stated" if device.supply.excitation else LEAST.origin)
 
 
 def _ends_unknown(subject: Subject, address: str) -> bool:
@@ -116,25 +117,26 @@ def _ends_unknown(subject: Subject, address: str) -> bool:
         member in harness.splices and harness.splices[member].members_unknown for member in members)
 
 
-def _told(operation: Operation, device: Device, alternator: Alternator, run: Solved, current_a: float, least_a: float, origin: str) -> Finding:
+def _told(subject: Subject, operation: Operation, device: Device, alternator: Alternator, run: Solved, current_a: float, least_a: float, origin: str) -> Finding:
     from ...operation.words import amps_shown
     from ..named import name_of
 
     harness, terminal = operation.wiring.harness, alternator.charge_lamp or ""
     message = f"{device.title or 'alternator'} {device.id}: {amps_shown(current_a)} flow into {terminal} in state '{run.case.name}', it needs {amps_shown(least_a)} to begin to charge"
     wires = harness.wires_at.get(terminal, ())
-    held, do = _do(operation, alternator, run, current_a, least_a)
+    held, do = _do(subject, operation, device, alternator, run, current_a, least_a)
     named = device.source["alternator"].place_of("charge-lamp")
     place = held.source.place() if held else harness.wires[wires[0]].source.place() if wires else named
     at = (device.id, terminal, *(f"wire {wire}" for wire in wires), *([name_of(held)] if held else ()))
     return Finding(CODE, SEVERITY, message, place, do, (Related(named, f"{device.id} is excited there"),), at=tuple(dict.fromkeys(at)), state=run.case.name, value=amps_shown(current_a), limit=amps_shown(least_a), origin=origin)
 
 
-def _do(operation: Operation, alternator: Alternator, run: Solved, current_a: float, least_a: float) -> tuple[Entry | None, str]:
+def _do(subject: Subject, operation: Operation, device: Device, alternator: Alternator, run: Solved, current_a: float, least_a: float) -> tuple[Entry | None, str]:
     """What lies before the terminal and holds the current back, where something does, and what would let enough through."""
     from ...judgement.flow import flow_of
     from ...model.given import alternator_given, nominal_v
     from ...operation.catalogue import COIL, LOAD, RESISTOR
+    from ...operation.supplies import alternator_elements
     from ...trade.preferred_values import resistor_ohm, resistor_w
     from ..named import name_of
 
@@ -142,10 +144,18 @@ def _do(operation: Operation, alternator: Alternator, run: Solved, current_a: fl
     assert solution is not None
     node, supply_v = wiring.nodes.of[alternator.charge_lamp or ""], nominal_v(wiring.harness)
     at_v = least_a * alternator_given(alternator, supply_v).field_ohm.value
-    before = [element for element in flow_of(operation, run).before(node) if element.id in wiring.catalogue]
+    field = alternator_elements(device.id)[2]
+    # some millivolts of the engine's metal against the battery drive a trace of current out of the terminal: what feeds that lies before no terminal
+    before = [element for element in takewhile(lambda element: element.id != field and wiring.nodes.reference not in (element.a, element.b), flow_of(operation, run).before(node)) if element.id in wiring.catalogue]
     held = next((element for element in before if wiring.catalogue[element.id].kind in (LOAD, COIL, RESISTOR)), None)
     if held is None:
         lamp = _lamp(supply_v, least_a, solution.voltages[wiring.nodes.plus] - at_v)
+        unfed = _unfed(subject, alternator.charge_lamp or "")
+        if unfed is not None:
+            load, end = unfed
+            title = wiring.harness.devices[load].title
+            return None, (f"nothing feeds {f'{title} {load}'.strip()}, through which it is to be excited: join {end} to a feed that is live in run and dead with the key off,\n"
+                          f"or {alternator.charge_lamp} through another charge lamp{f' of {lamp:g} W' if lamp else ''} to such a feed")
         return None, f"join {alternator.charge_lamp} through a charge lamp{f' of {lamp:g} W' if lamp else ''} to a feed that is live in run and dead with the key off"
     entry = wiring.catalogue[held.id]
     upper_v, lower_v = sorted((solution.voltages[held.a], solution.voltages[held.b]), reverse=True)
@@ -160,6 +170,20 @@ def _do(operation: Operation, alternator: Alternator, run: Solved, current_a: fl
     instead = f"lamp: {lamp:g} W at {supply_v:g} V in place of {name}, or " if lamp else ""
     ends = f" from {entry.a} to {entry.b}" if entry.a and entry.b else ""
     return entry, f"{instead}a resistor of {ohm:g} ohm, {watts:g} W beside it{ends}"
+
+
+def _unfed(subject: Subject, terminal: str) -> tuple[str, str] | None:
+    """The load that is to excite it, over wires, fuses, diodes and resistors, with the end of it that wants a feed; None where the terminal leads to none."""
+    from ..rails import grounded
+
+    ways = subject.ways
+    at_ground = grounded(ways)
+    for point in ways.reach([terminal], lambda way, _: way.kind in ("wire", "fuse", "diode", "resistor")).before:
+        for way in ways.at.get(point, ()):
+            other = way.b if ways.point(way.a) == point else way.a
+            if way.kind == "load" and ways.point(other) not in at_ground:
+                return way.thing, other
+    return None
 
 
 def _lamp(supply_v: float, least_a: float, left_v: float) -> float | None:

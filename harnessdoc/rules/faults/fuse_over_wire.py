@@ -95,12 +95,12 @@ def check(subject: Subject) -> Iterator[Finding | Lack]:
         if thin:
             thin = [wire for wire in thin if wire.id not in subject.extended.behind]
         if thin:
-            yield _finding(part, thin, allowed_of, helps.get(part.id, ()))
+            yield _finding(subject, part, thin, allowed_of, helps.get(part.id, ()))
         elif part.kind == "fuse":
-            yield from _by_maker(part, [wire for wire in wires if wire.id not in subject.extended.behind])
+            yield from _by_maker(subject, part, [wire for wire in wires if wire.id not in subject.extended.behind])
 
 
-def _by_maker(part: Part, wires: Sequence[Wire]) -> Iterator[Finding]:
+def _by_maker(subject: Subject, part: Part, wires: Sequence[Wire]) -> Iterator[Finding]:
     """What holds by the sum, but is thinner than vehicle makers take."""
     least = least_wire(part.rating.value) if part.rating else None
     sized = [wire for wire in wires if wire.size is not None]
@@ -112,7 +112,7 @@ def _by_maker(part: Part, wires: Sequence[Wire]) -> Iterator[Finding]:
     area_mm2 = weakest.size.area_mm2
     smaller = max((rating for rating in standard_ratings(part.type) if rating < part.rating.value and is_customary(rating, area_mm2)), default=None)
     yield Finding(CODE, Severity.MALFUNCTION, f"fuse {part.id} of {part.rating.stated} stands before wire {weakest.id} of {weakest.size}, where a vehicle maker takes {least.value:g} mm² at least",
-                  part.source.place_of("rating"), f"{f'a fuse of {smaller:g} A, or ' if smaller else ''}wire {weakest.id} of {least.value:g} mm2", (Related(weakest.source.place(), f"wire {weakest.id} stands here"),),
+                  part.source.place_of("rating"), f"{f'a fuse of {smaller:g} A, or ' if smaller else ''}wire {weakest.id} of {least.value:g} mm2{_in_merge(subject, part, f'rating: {smaller:g} A') if smaller else ''}", (Related(weakest.source.place(), f"wire {weakest.id} stands here"),),
                   at=(part.id, f"wire {weakest.id}"), value=str(weakest.size), limit=f"{least.value:g} mm²", origin=said(least.origin, least.mark))
 
 
@@ -132,7 +132,7 @@ def _behind(subject: Subject, parts: Iterable[Part]) -> Iterator[tuple[str, tupl
         yield part.id, tuple(sorted(found, key=order.__getitem__))
 
 
-def _finding(part: Part, thin: Sequence[Wire], allowed_of: Callable[[Wire], float | None], helps: Sequence[str]) -> Finding:
+def _finding(subject: Subject, part: Part, thin: Sequence[Wire], allowed_of: Callable[[Wire], float | None], helps: Sequence[str]) -> Finding:
     from ...operation.words import listed
 
     if part.kind == "fusible link":
@@ -143,9 +143,20 @@ def _finding(part: Part, thin: Sequence[Wire], allowed_of: Callable[[Wire], floa
     rest = [*others[:_MOST_NAMED], *([f"{len(others) - _MOST_NAMED} more"] if len(others) > _MOST_NAMED else [])]
     also = f"; wire {listed(rest)} too" if rest else ""
     words, do, value, limit, origin = (_of_link if part.kind == "fusible link" else _of_fuse)(part, weakest, allowed_of)
-    return Finding(CODE, SEVERITY, f"{words}{also}", part.source.place_of("size" if part.kind == "fusible link" else "rating"), "\n".join(helps) or do,
+    if part.kind == "fusible link":
+        key, best = "size", str(link_for(weakest.size) or "")       # type: ignore[arg-type]
+    else:
+        key, best = "rating", f"{fits:g} A" if (fits := fuse_for(part, weakest, allowed_of)) else ""
+    return Finding(CODE, SEVERITY, f"{words}{also}", part.source.place_of(key), ("\n".join(helps) or do) + (_in_merge(subject, part, f"{key}: {best}") if best else ""),
                    tuple(Related(wire.source.place(), f"wire {wire.id} stands here") for wire in (weakest,)),
                    at=(part.id, f"wire {weakest.id}", *(f"wire {id}" for id in others)), value=value, limit=limit, origin=origin)
+
+
+def _in_merge(subject: Subject, part: Part, change: str) -> str:
+    """How another fuse is written in place of one of a source; "" where the description has it itself."""
+    if subject.merge is None or subject.merge.source_of(part.id) is None:
+        return ""
+    return f"; another in its place is written in the merge file: `{'fusible-links' if part.kind == 'fusible link' else 'fuses'}: {{{part.id}: {{{change}}}}}`"
 
 
 def _of_link(part: Part, wire: Wire, allowed_of: object) -> tuple[str, str, str, str, str]:

@@ -42,6 +42,7 @@ from ...model.harness import UNKNOWN, Contact, Harness, Wire
 
 if TYPE_CHECKING:
     from ...description.text import Record
+    from ...merge.plan import Interface
     from ..subject import Subject
 
 CODE = "not-known-yet"
@@ -52,10 +53,12 @@ MODES = ()
 
 def check(subject: Subject) -> Iterator[Finding]:
     harness = subject.harness
+    added = {wire: interface for interface in (subject.merge.interfaces.values() if subject.merge is not None else ()) for wire in interface.wires}
     for wire in harness.wires.values():
         lacks = unknowns_of_wire(wire)
         if lacks:
-            yield Finding(CODE, SEVERITY, f"wire {wire.id}: {' and '.join(lacks)} not known yet{evidence(wire.evidence)}", wire.source.place(), _write(lacks), at=(f"wire {wire.id}",))
+            do = _write_at(added[wire.id], wire, lacks) if wire.id in added else _write(lacks)
+            yield Finding(CODE, SEVERITY, f"wire {wire.id}: {' and '.join(lacks)} not known yet{evidence(wire.evidence)}", wire.source.place(), do, at=(f"wire {wire.id}",))
     for part in harness.parts.values():
         if part.kind == "fuse" and part.rating is None:
             yield Finding(CODE, SEVERITY, f"fuse {part.id}: rating not known yet", part.source.place(), "read it off the fuse and write `rating: 15 A`", at=(part.id,))
@@ -75,6 +78,18 @@ _WRITTEN = {"far end": "`to: X9.1`", "size": "`size: 0.5 mm2`", "colour": "`colo
 
 def _write(lacks: list[str]) -> str:
     return f"find it out at the bench, and write it: {', '.join(_WRITTEN[word] for word in lacks)} for example"
+
+
+def _write_at(interface: Interface, wire: Wire, lacks: list[str]) -> str:
+    """Of a wire that an interface adds: its roles say size and colour, and what the whole file says the insulation."""
+    grounds = [end for role, end in interface.given.items() if role.endswith("ground")]
+    colour = "ground-colour" if wire.from_ in grounds or wire.to in grounds else "colour"
+    said = {"size": "`size: 0.5 mm2`", "colour": f"`{colour}: BK`"}
+    roles = [said[word] for word in lacks if word in said]
+    ways = [f"at {interface.id} {' and '.join(roles)}"] if roles else []
+    if "insulation" in lacks:
+        ways.append("at the top of the file `wire-type: PVC 85 C`")
+    return f"write {', '.join(ways)} for example" if ways else ""
 
 
 def _without_function(harness: Harness) -> list[Contact]:

@@ -33,7 +33,7 @@ Example that passes:
       2: {from: X1.2, to: X2.2, size: 1 mm2, colour: GN, type: TXL, pair: data}
 
 Limits and source: common practice; the take-up of more than four wires twisted in
-one lay is not known to this program.
+one lay is not known to this program. Of a pair of a merged vehicle whose wires have all left nothing is said.
 """
 
 from __future__ import annotations
@@ -44,6 +44,7 @@ from typing import TYPE_CHECKING
 from ...findings import Finding, Severity
 
 if TYPE_CHECKING:
+    from ...model.harness import Pair
     from ..subject import Subject
 
 CODE = "pair-of-one"
@@ -54,7 +55,13 @@ MODES = ()
 
 def check(subject: Subject) -> Iterator[Finding]:
     for pair in subject.harness.pairs.values():
-        if not 2 <= len(pair.wires) <= 4:
+        if not 2 <= len(pair.wires) <= 4 and not _has_left(subject, pair):
             members = f"wire{'s' if len(pair.wires) > 1 else ''} {', '.join(pair.wires)}" if pair.wires else "no wire"
             yield Finding(CODE, SEVERITY, f"pair {pair.id} has {members}, where 2 to 4 are twisted together", pair.source.place(),
                           f"write `pair: {pair.id}` at each of its wires", at=(f"pair {pair.id}",))
+
+
+def _has_left(subject: Subject, pair: Pair) -> bool:
+    """Whether it is a pair of a merged vehicle of which no wire is left: there is nothing to twist."""
+    source = subject.merge.source_of(pair.id) if subject.merge is not None else None
+    return not pair.wires and source is not None and bool(source.harness.pairs[pair.id.partition("/")[2]].wires)

@@ -58,5 +58,11 @@ def check(subject: Subject) -> Iterator[Finding]:
         members = harness.wires_at.get(splice.id, ())
         if len(members) < 2 and not splice.members_unknown:
             what = f"only wire {members[0]}" if members else "no wire"
-            yield Finding(CODE, SEVERITY, f"splice {splice.id} joins {what}, where at least 2 wires meet in a splice", splice.source.place(),
-                          f"write the other wires, or `{splice.id}: {{members: [unknown]}}` until they are found", at=(splice.id,))
+            yield Finding(CODE, SEVERITY, f"splice {splice.id} joins {what}, where at least 2 wires meet in a splice", splice.source.place(), _way_out(subject, splice.id), at=(splice.id,))
+
+
+def _way_out(subject: Subject, splice: str) -> str:
+    unknown = f"{splice}: {{members: [unknown]}}"
+    if subject.merge is not None and subject.merge.source_of(splice) is not None:
+        return f"remove what is left of it: `{{fate: removed, device: {splice}}}` under `fates:`; or keep or join its other wires; or write `splices: {{{unknown}}}` in the merge file until they are found"
+    return f"write the other wires, or `{unknown}` until they are found"

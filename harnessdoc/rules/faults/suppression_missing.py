@@ -60,7 +60,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from ...findings import Finding, Related, Severity
-from ...model.harness import UNKNOWN
+from ...model.harness import UNKNOWN, Kind
 from ..lack import Lack
 
 if TYPE_CHECKING:
@@ -118,7 +118,29 @@ def check(subject: Subject) -> Iterator[Finding | Lack]:
         fed = live(subject.ways)
         for taker, switched_by, by_contact in bare:
             plus, minus = (taker.b, taker.a) if subject.ways.point(taker.b) in fed and subject.ways.point(taker.a) not in fed else (taker.a, taker.b)
-            yield _told(taker, switched_by, by_contact, f"a diode across it: cathode at {plus}, anode at {minus}")
+            yield _told(subject, taker, switched_by, by_contact, f"a diode across it: cathode at {plus}, anode at {minus}{_in_merge(subject, plus, minus)}")
+
+
+def _in_merge(subject: Subject, plus: str, minus: str) -> str:
+    """How a diode is written across a winding of a source: its wires tap those that are there; "" in a description of one vehicle."""
+    merge, harness = subject.merge, subject.harness
+    if merge is None or merge.source_of(plus) is None or merge.source_of(minus) is None:
+        return ""
+    from ...merge.numbers import next_number
+
+    diode = next_number((contact.owner for contact in harness.contacts.values()), "D")
+    tapped = {end.address for join in merge.joins.values() for end in join.ends}
+    numbers, joins, double, wires = [*merge.joins], [], [], []
+    for terminal, end in (("K", plus), ("A", minus)):
+        if harness.contacts[end].kind in (Kind.CAVITY, Kind.SOCKET) and harness.wires_at.get(end):
+            if end not in tapped and len(harness.wires_at[end]) == 1:
+                numbers.append(next_number(numbers, "J"))
+                joins.append(f"{numbers[-1]}: {{ends: [{end}, {diode}.{terminal}], cut: none, piece: {{size: 0.75 mm2, colour: unknown}}}}")
+                continue
+            double.append(f"{end}: {{crimp: double}}")
+        wires.append(f"{diode}{terminal}: {{from: {diode}.{terminal}, to: {end}, size: 0.75 mm2, colour: unknown}}")
+    sections = {"diodes": [f'{diode}: {{part: "1 A"}}'], "joins": joins, "cavities": double, "wires": wires}
+    return "; in the merge file: " + ", ".join(f"`{section}: {{{', '.join(entries)}}}`" for section, entries in sections.items() if entries)
 
 
 def _across(subject: Subject) -> set[frozenset[int]]:
@@ -156,11 +178,13 @@ def _unknown(subject: Subject) -> frozenset[int]:
     return frozenset(island_of[end] for end in (*ends, *(id for id, splice in harness.splices.items() if splice.members_unknown)))
 
 
-def _told(taker: Taker, output: Contact | None, by_contact: str, diode: str) -> Finding:
+def _told(subject: Subject, taker: Taker, output: Contact | None, by_contact: str, diode: str) -> Finding:
     what = f"the {taker.words}" if taker.load is None else f"the winding of {taker.words}"
     switched = f"output {output.address} switches: no clamp of its own is stated" if output is not None else f"a contact of {by_contact} switches beside a control unit"
     message = f"nothing is across {what}, which {switched}"
-    do = f"a relay with `suppression: resistor`, or {diode}" if taker.load is None else diode
+    is_found = subject.merge is not None and subject.merge.source_of(taker.id) is not None
+    resistor = f"`relays: {{{taker.id}: {{suppression: resistor}}}}` in the merge file" if is_found else "`suppression: resistor`"
+    do = f"a relay with {resistor}, or {diode}" if taker.load is None else diode
     at = (taker.id, *([output.address] if output is not None else [by_contact]))
     place = taker.source.place_of("suppression") if taker.load is None else taker.place
     related = (Related(output.source.place(), "this output switches it"),) if output is not None else ()

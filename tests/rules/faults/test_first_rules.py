@@ -69,6 +69,18 @@ def test_pair_of_one(members, words):
     assert said(text + "".join(f"  {name}: {{from: G1, to: unknown, pair: p}}\n" for name in members), "pair-of-one") == words
 
 
+@pytest.mark.parametrize("gone, words", [
+    ("donor/8, donor/9", []),                                                   # no wire of it is left
+    ("donor/8", ["pair donor/p has wire donor/9, where 2 to 4 are twisted together"]),
+    ("donor/7", []),
+])
+def test_a_pair_of_a_merged_vehicle_that_left_is_no_pair_of_one(gone, words):
+    donor = "grounds:\n  G1: {}\npairs:\n  p: {lay: 20 mm}\nwires:\n  7: {from: G1, to: unknown}\n" + "".join(f"  {name}: {{from: G1, to: unknown, pair: p}}\n" for name in "89")
+    main = f"sources:\n  host: {{file: host.yaml, role: host}}\n  donor: {{file: donor.yaml, role: donor}}\nfates:\n  - {{fate: removed, wire: [{gone}], why: not needed}}\n"
+    loaded = load("m.yaml", {"m.yaml": main, "host.yaml": "grounds:\n  G1: {}\nwires:\n  1: {from: G1, to: unknown}\n", "donor.yaml": donor})
+    assert [finding.message for finding in loaded.findings if finding.code == "pair-of-one"] == words
+
+
 def test_unknowns_are_said_with_their_evidence_and_counted():
     text = (TWO + "fuses:\n  F1: {}\n  F2: {rating: 5 A}\nsplices:\n  S1: {members: [unknown]}\nwires:\n"
             "  1: {from: X1.1, to: unknown, evidence: cut 340 mm from X1}\n"

@@ -70,6 +70,15 @@ def test_nothing_is_told_where_the_circuit_is_not_solved(code):
     assert [finding for finding in load("heron.yaml", {"heron.yaml": text}, solve=False).findings if finding.code in CODES] == []
 
 
+def test_an_oil_pressure_switch_at_rest_does_not_hide_it():
+    """At rest, with low pressure, it shunts the node to ground; while the engine turns the oil has pressure and it is open."""
+    oil = (("devices:\n", "devices:\n  S9: {title: oil pressure switch, terminals: [1, case], closes: {low pressure: [[S9.1, S9.case]]}, rest: low pressure}\n"
+            "  R9: {title: oil lamp, terminals: [1, 2], between: [R9.1, R9.2], lamp: 10 W at 12 V}\n"),
+           ("wires:\n", "wires:\n" + wire(30, "S1", "R9.1") + wire(31, "R9.2", "S9.1") + wire(32, "S9.case", "G1.-")))
+    assert one(RUNS_ON, *oil).state == "off, running, S9 open"
+    assert found(RUNS_ON, *oil, ("low pressure: [[", "pressed: [["), ("rest: low pressure", "rest: pressed")) == []        # a switch that the engine does not move
+
+
 @pytest.mark.parametrize(("code", "told"), [(RUNS_ON, True), (BACK, True), (UNASKED, True), (GROUND, False), (FUSE, False)])
 def test_without_the_sweep_what_is_as_it_is_is_told_all_the_same(code, told):
     (rule,) = (rule for rule in RULES if code == rule.CODE)

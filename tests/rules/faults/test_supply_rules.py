@@ -64,6 +64,27 @@ def test_a_terminal_that_nothing_feeds_wants_a_lamp():
     assert finding.value == "0.0 mA" and "charge lamp of 2 W" in finding.do
 
 
+def test_a_lamp_that_nothing_feeds_is_the_cause():
+    (finding,) = found(EXCITED, ("load: 20 mA", "lamp: 2 W"), ("  6: {from: S1.15, to: H1.1, size: 1 mm2, colour: GN, type: TXL, length: 1 m}\n", ""))
+    assert finding.value == "0.0 mA" and finding.do == (
+        "nothing feeds charge lamp H1, through which it is to be excited: join H1.1 to a feed that is live in run and dead with the key off,\nor A1.L through another charge lamp of 2 W to such a feed")
+
+
+@pytest.mark.parametrize("lamp", [True, False], ids=["its lamp unfed", "no lamp"])
+def test_a_trace_of_current_through_the_metal_names_no_load(lamp):
+    """A heater drives amps into the engine's metal, which stands some millivolts above battery minus: part of it goes out by the terminal."""
+    more = (("load: 20 mA", "lamp: 2 W"), ("from: S1.15, to: H1.1", "from: S1.15, to: Y1.1"), ("devices:\n", "devices:\n  Y1: {title: choke heater, terminals: [1, case], between: [Y1.1, Y1.case], heater: 2 A at 12 V}\n"
+            "  H2: {title: oil lamp, terminals: [1, 2], between: [H2.1, H2.2], lamp: 2 W at 12 V}\n"),
+            ("wires:\n", "cavities:\n  A1.case: {metal: engine}\n  Y1.case: {metal: engine}\ngrounds:\n  GE: {metal: engine}\n  GB: {metal: body}\nwires:\n  20: {from: GE, to: GB, size: 1 mm2, colour: BK, type: TXL, length: 3 m}\n"
+             "  21: {from: GB, to: G1.-, size: 16 mm2, colour: BK, type: TXL, length: 1 m}\n  22: {from: H2.1, to: A1.L, size: 1 mm2, colour: BK, type: TXL, length: 1 m}\n"
+             "  23: {from: H2.2, to: GB, size: 1 mm2, colour: BK, type: TXL, length: 1 m}\n"),
+            ("  3: {from: A1.case, to: G1.-, size: 16 mm2, colour: BK, type: TXL, length: 300 mm}\n", ""))
+    if not lamp:
+        more += (("  7: {from: H1.2, to: A1.L, size: 1 mm2, colour: BU, type: TXL, length: 1 m}\n", ""),)
+    (finding,) = found(EXCITED, *more)
+    assert "Y1" not in finding.do and "Y1" not in finding.at and ("nothing feeds charge lamp H1" in finding.do) is lamp
+
+
 def test_a_terminal_whose_wire_leads_nobody_knows_where_is_asked_for():
     assert lacking(EXCITED, ("from: H1.2, to: A1.L", "from: unknown, to: A1.L")) == [("A1",)]
 
