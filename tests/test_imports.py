@@ -30,6 +30,7 @@ MAY_IMPORT: dict[str, tuple[str, ...]] = {
     "rules": (*BASE, "network", "geometry", "operation", "judgement", "merge"),
     "revision": (*BASE, "network", "geometry", "operation", "judgement", "merge", "rules"),
     "drawing": ("findings", "trade"),
+    "diagram": ("drawing",),
     "sheets": (*BASE, "network", "geometry", "operation", "judgement", "merge", "rules", "revision", "drawing"),
     "book": (*BASE, "network", "geometry", "operation", "judgement", "merge", "rules", "revision", "drawing", "sheets"),
     "steps": (*BASE, "network", "geometry", "operation", "judgement", "merge", "rules", "revision", "drawing", "sheets", "book"),
