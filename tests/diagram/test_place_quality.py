@@ -6,11 +6,11 @@ import dataclasses
 
 import pytest
 from diagram import measure
-from diagram.trial_page import PAGE, full_page, ground, label, lamps, random_graph, two_pole
+from diagram.trial_page import PAGE, full_page, ground, label, lamps, ports, random_graph, two_pole
 
 from harnessdoc.diagram import place as place_module
 from harnessdoc.diagram.frame import Frame
-from harnessdoc.diagram.graph import End, Graph, Wire
+from harnessdoc.diagram.graph import End, Graph, Node, Wire
 from harnessdoc.diagram.order import Rows, electric_groups, first_rows
 from harnessdoc.diagram.place import place
 from harnessdoc.diagram.placed import Order, Placed
@@ -125,14 +125,31 @@ def test_a_row_too_wide_becomes_two() -> None:
 
 
 def test_a_ground_far_from_the_bottom_stands_below_its_user() -> None:
+    """The others stand on the line of the lowest thing."""
     graph = full_page()
     placed = place(graph, *PAGE)
-    lowest = max(at.y for name, at in placed.nodes.items() if graph.nodes[name].band == "ground")
+    floor = max(at.y + at.h for at in placed.nodes.values())
+    drops = {}
     for name, node in graph.nodes.items():
         if node.band == "ground":
             wire = next(wire for wire in graph.wires.values() if wire.lower.node == name)
-            drop = placed.nodes[name].y - placed.nodes[wire.upper.node].y - placed.nodes[wire.upper.node].h
-            assert drop <= 41.0 and (placed.nodes[name].y == lowest or placed.nodes[name].y < lowest)
+            at, user = placed.nodes[name], placed.nodes[wire.upper.node]
+            drops[name] = at.y - user.y - user.h
+            assert drops[name] <= 41.0, name
+            if floor - at.h - user.y - user.h <= 40.0:
+                assert at.y + at.h == pytest.approx(floor, abs=0.01), name
+    assert {placed.nodes[name].y + placed.nodes[name].h < floor - 1.0 for name in drops} == {True, False}
+
+
+def test_a_ground_not_far_from_the_bottom_comes_down_to_it() -> None:
+    """Beside two lamps in a row a single one: its ground stands on the line of the other."""
+    nodes = [two_pole(f"H{number}", "", 16.0, 9.0, 3.2) for number in (1, 2, 3)]
+    nodes += [Node("F1", "box", ports(bottom={"2": 1.6}), 14.0, 9.0, band="supply"), Node("S1", "bar", right=8.0), ground("G1", "G1"), ground("G2", "G2")]
+    ends = (("F1", "2", "S1", ""), ("S1", "", "H1", "1"), ("H1", "2", "H2", "1"), ("H2", "2", "G1", "1"), ("S1", "", "H3", "1"), ("H3", "2", "G2", "1"))
+    placed = place(Graph({node.id: node for node in nodes}, {str(number): Wire(str(number), End(*end[:2]), End(*end[2:]), label(str(number))) for number, end in enumerate(ends)}), *PAGE)
+    user = placed.nodes["H3"]
+    assert 12.0 < placed.nodes["G1"].y - user.y - user.h < 40.0
+    assert placed.nodes["G2"].y == pytest.approx(placed.nodes["G1"].y, abs=0.01)
 
 
 def test_labels_that_come_in_the_last_round_have_heights(monkeypatch: pytest.MonkeyPatch) -> None:
