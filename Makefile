@@ -1,17 +1,20 @@
 # make book      every example's book into out/
 # make test      all tests; ARGS="-k word" for a part
 # make outside   general tools for the checks against published data; names what is missing
+# make long      300 random harnesses drawn, read back and spoiled; crossings and bends of circuit pages beside Graphviz's.
+#                A run that was stopped goes on where it was; HARNESSES=60 for fewer. Its figures: out/long.txt
 # make bench     the measured limits as a table
 # make clean     removes what the others made
 #
 # Needs Python 3.11 or newer; PYTHON=python3.12 names another one.
 
 PYTHON ?= python3
+HARNESSES ?= 300
 BIN := .venv/bin
 INSTALL := $(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt
 
 .DEFAULT_GOAL := book
-.PHONY: book test outside bench clean
+.PHONY: book test outside long bench clean
 
 # The environment: a stamp for what `book` needs, another for what the tests need besides.
 .venv/.installed: pyproject.toml constraints.txt
@@ -22,7 +25,7 @@ INSTALL := $(BIN)/python -m pip install --quiet --disable-pip-version-check -c c
 	@test -x $(BIN)/python || "$(PYTHON)" -m venv .venv || { rm -rf .venv; \
 	  echo "'$(PYTHON)' cannot make an environment; on Debian: apt install python3-venv"; exit 1; }
 	@echo "installing into .venv"
-	@$(INSTALL) -e .
+	@$(INSTALL) -e '.[overview]'
 	@touch $@
 
 .venv/.installed-for-tests: .venv/.installed
@@ -38,7 +41,7 @@ book: .venv/.installed
 	done
 
 test: .venv/.installed-for-tests
-	@$(BIN)/python -m pytest $(ARGS)
+	@$(BIN)/python -m pytest -n auto --dist loadfile $(ARGS)
 
 # Where cairo and ngspice can be installed without asking, they are; elsewhere the words say how.
 outside: .venv/.installed-for-tests
@@ -56,6 +59,10 @@ outside: .venv/.installed-for-tests
 	@if test -z "$$HARNESSDOC_OUTSIDE"; then echo "published data: none; HARNESSDOC_OUTSIDE names its folder"; \
 	elif test -d "$$HARNESSDOC_OUTSIDE"; then echo "published data:" $$(ls "$$HARNESSDOC_OUTSIDE"); \
 	else echo "published data: HARNESSDOC_OUTSIDE names no folder: $$HARNESSDOC_OUTSIDE"; exit 1; fi
+
+long: .venv/.installed-for-tests
+	@PYTHONPATH=tests nice -n 15 $(BIN)/python -m diagram.long_run --harnesses $(HARNESSES)
+	@PYTHONPATH=tests nice -n 15 $(BIN)/python -m diagram.dot_reference
 
 bench: .venv/.installed-for-tests
 	@$(BIN)/python tests/benchmarks/bench.py

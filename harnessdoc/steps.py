@@ -18,6 +18,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from .description.files import load_files
+from .description.order_file import OrderFile, read_order
 from .description.schema import check_schema, has_its_sections
 from .description.text import SourceText
 from .drawing.lettering import lacks
@@ -54,7 +55,8 @@ class Loaded:
     read, by name; findings: sorted by place; waived: findings that a waiver takes off the list;
     unasked: what rules could not ask, and what to add; operation: None where nothing gives a
     supply, or nobody asked; seconds: step -> time taken; merge: what was decided, where the description names sources;
-    is_checked: False where something could not be read or made, so that what lies behind it was not judged.
+    is_checked: False where something could not be read or made, so that what lies behind it was not judged; order: what the order file beside it says;
+    order_faults: why an order file cannot be used; it is no part of the harness, so these of the findings keep nobody from what draws nothing.
     """
 
     harness: Harness | None
@@ -68,6 +70,8 @@ class Loaded:
     seconds: Mapping[str, float]
     merge: Merge | None = None
     is_checked: bool = True
+    order: OrderFile | None = None
+    order_faults: tuple[Finding, ...] = ()
 
     @property
     def version(self) -> Version:
@@ -79,7 +83,7 @@ class Loaded:
 
         if self.harness is None or self.network is None or self.geometry is None:
             raise ValueError("a description that could not be read is no version")
-        return Version(self.harness, self.network, self.geometry, self.findings, self.waived, self.unasked, self.operation, self.merge)
+        return Version(self.harness, self.network, self.geometry, self.findings, self.waived, self.unasked, self.operation, self.merge, self.order)
 
     @property
     def has_errors(self) -> bool:
@@ -87,9 +91,14 @@ class Loaded:
         return any(finding.severity is Severity.ERROR for finding in self.findings)
 
     @property
+    def errors_but_of_order(self) -> tuple[Finding, ...]:
+        """The errors that keep from more than drawing."""
+        return tuple(finding for finding in self.findings if finding.severity is Severity.ERROR and finding not in self.order_faults)
+
+    @property
     def is_understood(self) -> bool:
-        """True where every line was read; what a rule calls an error may still stand in it."""
-        return self.harness is not None and all(finding.code in CODES_OF_RULES for finding in self.findings if finding.severity is Severity.ERROR)
+        """True where every line of the description was read; what a rule calls an error may still stand in it."""
+        return self.harness is not None and all(finding.code in CODES_OF_RULES for finding in self.errors_but_of_order)
 
 
 def load(path: str | Path, texts: Mapping[str, str | bytes] | None = None, solve: bool = True, sweep: bool | None = None) -> Loaded:
@@ -139,7 +148,6 @@ def load(path: str | Path, texts: Mapping[str, str | bytes] | None = None, solve
             if merge is not None and is_whole:
                 harness, geometry = _with_joins_settled(harness, geometry, merge)
                 findings += _judged(merge, harness, geometry)
-            findings += geometry.findings if is_whole else ()
         operation = None
         if solve and harness.supplies:
             from .operation.operate import operate
@@ -151,7 +159,16 @@ def load(path: str | Path, texts: Mapping[str, str | bytes] | None = None, solve
             if is_whole:
                 checked = check_rules(Subject(harness, network, geometry, by_name, lacks, operation, sweep, merge))
                 findings += checked.findings
-    return Loaded(harness, network, geometry, by_name, _sorted(findings), checked.waived, checked.unasked, operation, seconds, merge, is_whole)
+            kept = read_order(path, texts, tuple(by_name))
+            findings += kept.findings
+            if kept.order is not None and is_whole:
+                from .circuits.kept_order import faults
+
+                findings += faults(kept.order, harness, Path(path).name)
+    if kept.text is not None:
+        by_name = {**by_name, kept.text.path: kept.text}
+    order_faults = tuple(finding for finding in kept.findings if finding.severity is Severity.ERROR)
+    return Loaded(harness, network, geometry, by_name, _sorted(findings), checked.waived, checked.unasked, operation, seconds, merge, is_whole, kept.order, order_faults)
 
 
 def check(path: str | Path, texts: Mapping[str, str | bytes] | None = None) -> tuple[Finding, ...]:

@@ -22,12 +22,16 @@ import sys
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from functools import cache
+from importlib.util import find_spec
 from pathlib import Path
-from typing import TypeVar
+from typing import Any, TypeVar
 
 import pytest
 
 FOLDER_VARIABLE = "HARNESSDOC_OUTSIDE"
+NOT_REACHED = "not reached"
+TOLD = "outside checks"
+"""Under this name a process of a run in several tells what it collected."""
 Key = TypeVar("Key")
 
 
@@ -47,6 +51,7 @@ TOOLS: dict[str, Callable[[], str]] = {
     "cairo": _missing_cairo,
     "chromium": _missing_program("chromium"),
     "ngspice": _missing_program("ngspice"),
+    "pygraphviz": lambda: "" if find_spec("pygraphviz") else "pygraphviz is not installed (pip install pygraphviz)",
 }
 """Tools a check may need; the function says why one is missing, or ""."""
 
@@ -92,7 +97,7 @@ class Check:
     source: str
     missing: str
     outcome: str = ""
-    why_not: str = "not reached"
+    why_not: str = NOT_REACHED
 
 
 @dataclass(slots=True, eq=False)   # a plugin is hashed by identity
@@ -141,8 +146,23 @@ class OutsideTable:
 
     @pytest.hookimpl(trylast=True)
     def pytest_sessionfinish(self, session: pytest.Session) -> None:
-        if session.exitstatus == pytest.ExitCode.OK and is_whole_run(session.config) and self.hidden():
+        # one of several processes tells the one that leads, which alone judges
+        told = getattr(session.config, "workeroutput", None)
+        if told is not None:
+            told[TOLD] = ([(node, check.function, check.source, check.missing, check.outcome, check.why_not) for node, check in self.checks.items()],
+                          list(self.dropped_modules.items()))
+        elif session.exitstatus == pytest.ExitCode.OK and is_whole_run(session.config) and self.hidden():
             session.exitstatus = pytest.ExitCode.TESTS_FAILED
+
+    @pytest.hookimpl(optionalhook=True)
+    def pytest_testnodedown(self, node: Any, error: object) -> None:
+        """Takes over what a process collected and ran, when it ends: each collects all, and runs its share."""
+        checks, modules = getattr(node, "workeroutput", {}).get(TOLD, ((), ()))
+        for id, *said in checks:
+            told, known = Check(*said), self.checks.get(id)
+            if known is None or (told.outcome and not known.outcome) or (told.why_not != NOT_REACHED and known.why_not == NOT_REACHED):
+                self.checks[id] = told
+        self.dropped_modules.update(modules)
 
     def hidden(self) -> list[str]:
         """Checks and modules that did not run although nothing was missing, by node id."""

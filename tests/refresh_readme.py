@@ -16,14 +16,17 @@ from click.testing import CliRunner
 
 from harnessdoc.book.draw import draw_sheet, make_context
 from harnessdoc.cli.main import harnessdoc
+from harnessdoc.drawing.specimen import draw_specimens
 from harnessdoc.drawing.svg import to_svg
 from harnessdoc.sheets.context import Options
 from harnessdoc.steps import draw_exchange, load
 
 ROOT = Path(__file__).parent.parent
 README = ROOT / "README.md"
+DOCS = ROOT / "docs"
 CHANGED = "changed"
 PICTURES = {
+    "circuit": ("linnet", "circuit-charging"),
     "pinout": ("linnet", "E1"),
     "first-wires": ("first-wires", "X1"),
     "splices": ("linnet", "splices-1"),
@@ -32,6 +35,8 @@ PICTURES = {
     CHANGED: ("first-wires", "X1"),
 }
 """Picture in out/readme -> example, and the sheet whose first page it is; CHANGED is that of a second version."""
+DRAWN = {"symbols": draw_specimens}
+"""Picture in docs -> what draws it."""
 _CONSOLE = re.compile(r"```console\n\$ harnessdoc ([^\n]*)\n(.*?)```", re.DOTALL)
 _FIRST = "first-wires.yaml"
 _CHANGES = (("from: X1.1, to: X2.1, size: 1.5 mm2", "from: X1.1, to: X2.1, size: 2.5 mm2"), ("from: X1.4, to: unknown", "from: X1.4, to: X2.4"))
@@ -70,6 +75,11 @@ def picture(name: str) -> str:
     return to_svg(draw_sheet(context, ref).pages[0])
 
 
+def docs_picture(name: str) -> str:
+    """The SVG text of a picture of the docs."""
+    return to_svg(DRAWN[name]())
+
+
 def consoles(readme: str) -> dict[str, str]:
     """Every command of the README's console blocks -> what it prints, run in an empty folder."""
     printed = {}
@@ -102,4 +112,6 @@ if __name__ == "__main__":
     folder.mkdir(parents=True, exist_ok=True)
     for name in PICTURES:
         (folder / f"{name}.svg").write_text(picture(name), encoding="utf-8", newline="\n")
+    for name in DRAWN:
+        (DOCS / f"{name}.svg").write_text(docs_picture(name), encoding="utf-8", newline="\n")
     README.write_text(with_consoles(README.read_text(encoding="utf-8")), encoding="utf-8")

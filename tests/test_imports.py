@@ -31,10 +31,12 @@ MAY_IMPORT: dict[str, tuple[str, ...]] = {
     "revision": (*BASE, "network", "geometry", "operation", "judgement", "merge", "rules"),
     "drawing": ("findings", "trade"),
     "diagram": ("drawing",),
-    "sheets": (*BASE, "network", "geometry", "operation", "judgement", "merge", "rules", "revision", "drawing"),
-    "book": (*BASE, "network", "geometry", "operation", "judgement", "merge", "rules", "revision", "drawing", "sheets"),
-    "steps": (*BASE, "network", "geometry", "operation", "judgement", "merge", "rules", "revision", "drawing", "sheets", "book"),
-    "cli": (*BASE, "network", "geometry", "operation", "judgement", "merge", "rules", "revision", "drawing", "sheets", "book", "steps"),
+    "circuits": (*BASE, "network", "drawing", "diagram"),
+    "overview": BASE,
+    "sheets": (*BASE, "network", "geometry", "operation", "judgement", "merge", "rules", "revision", "drawing", "diagram", "circuits", "overview"),
+    "book": (*BASE, "network", "geometry", "operation", "judgement", "merge", "rules", "revision", "drawing", "diagram", "circuits", "overview", "sheets"),
+    "steps": (*BASE, "network", "geometry", "operation", "judgement", "merge", "rules", "revision", "drawing", "diagram", "circuits", "overview", "sheets", "book"),
+    "cli": (*BASE, "network", "geometry", "operation", "judgement", "merge", "rules", "revision", "drawing", "diagram", "circuits", "overview", "sheets", "book", "steps"),
     "__main__": ("cli",),
 }
 """Room -> the other rooms it may import (design, section 2)."""

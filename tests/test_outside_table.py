@@ -168,7 +168,7 @@ def test_a_module_of_outside_that_skips_itself_turns_the_run_red(run):
     ('outside(" ")', "outside() names no source"),
     ('outside("ISO 1724", need="cairo")', "outside() takes a source and needs=(...)"),
     ('outside("ISO 1724", needs="cairo")', "needs is a tuple: needs=('cairo',)"),
-    ('outside("ISO 1724", needs=("cario",))', "unknown need 'cario'; known: data:NAME, cairo, chromium, ngspice"),
+    ('outside("ISO 1724", needs=("cario",))', "unknown need 'cario'; known: data:NAME, cairo, chromium, ngspice, pygraphviz"),
     ('outside("ISO 1724", needs=("data:",))', "unknown need 'data:'; known: *"),
 ])
 def test_a_mark_that_would_hide_its_check_is_refused(run, mark, words):
@@ -189,3 +189,41 @@ def test_routes(outside_data):
 def test_no_table_where_there_is_no_outside_check(run):
     result = run({"test_b": "def test_plain():\n    pass\n"})
     result.stdout.no_fnmatch_line("*outside checks*")
+
+
+PARTS = {
+    "test_a": """
+import pytest
+@pytest.mark.outside("ISO 1724")
+@pytest.mark.parametrize("pin", [1, 2, 3])
+def test_pins(pin):
+    assert pin
+""",
+    "test_b": """
+import pytest
+@pytest.mark.outside("ISO 7200")
+def test_block():
+    assert SOUND
+@pytest.mark.outside("published harness", needs=("data:kbl",))
+def test_routes(outside_data):
+    pass
+""",
+}
+
+
+def test_several_processes_make_one_table(run):
+    result = run({name: text.replace("SOUND", "True") for name, text in PARTS.items()}, "-n", "2", "--dist", "loadfile")
+    assert result.ret == pytest.ExitCode.OK
+    result.stdout.fnmatch_lines_random(["passed 3         test_a::test_pins  |  ISO 1724", "passed 1         test_b::test_block  |  ISO 7200",
+                                        "not run 1 *test_b::test_routes  |  published harness  |  $HARNESSDOC_OUTSIDE is not set"])
+    assert str(result.stdout).count("test_a::test_pins  |") == 1
+
+
+def test_what_hides_in_one_of_several_processes_turns_the_run_red(run):
+    files = {name: text.replace("assert SOUND", 'pytest.skip("later")') for name, text in PARTS.items()}
+    result = run(files, "-n", "2", "--dist", "loadfile")
+    assert result.ret == pytest.ExitCode.TESTS_FAILED
+    result.stdout.fnmatch_lines(["not run 1 *test_b::test_block  |  ISO 7200  |  later", "outside checks that did not run although nothing was missing: 1"])
+    failed = run({name: text.replace("SOUND", "False") for name, text in PARTS.items()}, "-n", "2", "--dist", "loadfile")
+    assert failed.ret == pytest.ExitCode.TESTS_FAILED
+    failed.stdout.fnmatch_lines_random(["FAILED 1 of 1    test_b::test_block  |  ISO 7200"])

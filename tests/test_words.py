@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from harnessdoc.cli.main import harnessdoc
+from harnessdoc.description.order_file import order_schema
 from harnessdoc.description.schema import schema
 from harnessdoc.findings import Severity
 from harnessdoc.sheets.context import SheetKind
@@ -33,7 +34,7 @@ def keys_of(node: object) -> Iterator[str]:
 
 
 def test_every_key_has_a_line_and_no_line_is_idle() -> None:
-    assert words_under("Keys") == set(keys_of(schema()))
+    assert words_under("Keys") == set(keys_of(schema())) | set(keys_of(order_schema()))
 
 
 def test_every_command_and_option_has_a_line() -> None:

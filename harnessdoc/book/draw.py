@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 
+from ..diagram.kept import Kept
 from ..drawing.flag_notes import number_drawn
 from ..drawing.page import PAPERS, zone_of
 from ..drawing.record import Drawing, Polyline, bounds
@@ -18,6 +19,7 @@ from ..sheets.box import draw_box
 from ..sheets.budget import draw_budget
 from ..sheets.cautions import draw_cautions
 from ..sheets.check import draw_check
+from ..sheets.circuit import draw_circuit
 from ..sheets.closure import draw_closure
 from ..sheets.context import Context, FlaggedAt, Options, SheetKind, SheetRef
 from ..sheets.cover import draw_cover
@@ -28,17 +30,24 @@ from ..sheets.fates import draw_fates
 from ..sheets.findings import draw_findings, sheets_with_flags
 from ..sheets.flags import numbers_at
 from ..sheets.fuses import draw_fuses
+from ..sheets.ground_distribution import draw_ground_distribution
 from ..sheets.grounds import draw_grounds
 from ..sheets.index import draw_index
 from ..sheets.interfaces import draw_interfaces
 from ..sheets.joins import draw_joins
 from ..sheets.labels import draw_labels
+from ..sheets.layout import draw_layout
+from ..sheets.layout_1to1 import draw_layout_1to1
+from ..sheets.locations import draw_locations
+from ..sheets.overview import draw_overview
 from ..sheets.parts import draw_parts
 from ..sheets.pinout import draw_pinout
+from ..sheets.power import draw_power
 from ..sheets.relay import draw_relays
 from ..sheets.splice_places import draw_splice_places
 from ..sheets.splices import draw_splices
 from ..sheets.stock_plan import draw_stock_plan
+from .place_ahead import placed_ahead
 from .plan import plan_sheets, sheets_of
 
 DRAWERS: Mapping[SheetKind, Callable[[Context, SheetRef], tuple[Drawing, ...]]] = {
@@ -46,12 +55,19 @@ DRAWERS: Mapping[SheetKind, Callable[[Context, SheetRef], tuple[Drawing, ...]]] 
     SheetKind.CAUTIONS: draw_cautions,
     SheetKind.INDEX: draw_index,
     SheetKind.FINDINGS: draw_findings,
+    SheetKind.OVERVIEW: draw_overview,
     SheetKind.FUSES: draw_fuses,
     SheetKind.GROUNDS: draw_grounds,
     SheetKind.BUDGET: draw_budget,
+    SheetKind.POWER: draw_power,
+    SheetKind.GROUND_PAGES: draw_ground_distribution,
+    SheetKind.CIRCUIT: draw_circuit,
     SheetKind.PINOUT: draw_pinout,
     SheetKind.BOX: draw_box,
     SheetKind.RELAYS: draw_relays,
+    SheetKind.LAYOUT: draw_layout,
+    SheetKind.LAYOUT_1TO1: draw_layout_1to1,
+    SheetKind.LOCATIONS: draw_locations,
     SheetKind.SPLICE_PLACES: draw_splice_places,
     SheetKind.CROSS_SECTIONS: draw_cross_sections,
     SheetKind.SPLICES: draw_splices,
@@ -87,9 +103,9 @@ class Book:
 
 def make_context(version: Version, options: Options) -> Context:
     """The context of a book: all sheets planned and numbered, none drawn."""
-    sheets = plan_sheets(version.harness, version.geometry, PAPERS[options.paper], version.operation, version.merge)
+    sheets = plan_sheets(version.harness, version.geometry, PAPERS[options.paper], version.operation, version.merge, version.network)
     return Context(version.harness, version.network, version.geometry, version.findings, options, sheets, sheets_of(sheets, version.harness), version.operation,
-                   merge=version.merge, waived=version.waived, unasked=version.unasked, numbers_at=numbers_at(version.findings))
+                   merge=version.merge, waived=version.waived, unasked=version.unasked, numbers_at=numbers_at(version.findings), order=version.order, placer=Kept(options.cache))
 
 
 def draw_sheet(context: Context, ref: SheetRef) -> Sheet:
@@ -117,12 +133,12 @@ def with_own_flags(context: Context) -> Context:
 
 def draw_book(version: Version, options: Options, inputs: tuple[str, ...] = (), progress: Callable[[str, int, int], None] | None = None) -> Book:
     """Every sheet; ``inputs``: the files the harness was read from; ``progress`` is told after each sheet."""
-    context = make_context(version, options)
     drawn: dict[str, Sheet] = {}
-    for ref in findings_last(context.sheets):
-        drawn[ref.name] = draw_sheet(with_flags(context, drawn.values()) if ref.kind is SheetKind.FINDINGS else context, ref)
-        if progress:
-            progress("drawing", len(drawn), len(context.sheets))
+    with placed_ahead(make_context(version, options)) as context:
+        for ref in findings_last(context.sheets):
+            drawn[ref.name] = draw_sheet(with_flags(context, drawn.values()) if ref.kind is SheetKind.FINDINGS else context, ref)
+            if progress:
+                progress("drawing", len(drawn), len(context.sheets))
     return Book(context, tuple(drawn[ref.name] for ref in context.sheets), inputs)
 
 

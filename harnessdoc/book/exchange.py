@@ -39,7 +39,8 @@ def draw_exchange_book(comparison: Comparison, options: Options, inputs: tuple[s
     """The book of what to exchange; ``inputs``: the files both versions were read from, which nothing may overwrite."""
     plain = with_own_flags(make_context(comparison.new, options))
     before = with_own_flags(make_context(comparison.old, options))
-    marked = replace(plain, since=Since(before, comparison, letter_of(comparison)))
+    # nothing kept of the plain one: where what changed is said on narrow paper, a circuit diagram has less room
+    marked = replace(plain, since=Since(before, comparison, letter_of(comparison)), _kept={})
     taken_out = _taken_out(marked)
     sheets: dict[str, Sheet] = {}
     exchanged: dict[str, Exchanged] = {}

@@ -10,12 +10,16 @@ import hashlib
 from collections.abc import Iterable, Iterator
 
 from ..drawing.page import Paper
+from ..geometry.cuts import has_cuts
 from ..geometry.measure import Geometry
 from ..geometry.passage import has_passages
 from ..merge.plan import Merge
 from ..model.harness import Harness
+from ..network.islands import Network
 from ..operation.operate import Operation
+from ..sheets.circuit_pages import systems_of
 from ..sheets.context import SheetKind, SheetRef
+from ..sheets.distribution_pages import distribution_sheets
 from ..sheets.electrical import circuits_on_sheets
 from ..sheets.relay import relays_per_sheet
 from ..sheets.splices import splices_on_sheets
@@ -25,10 +29,15 @@ _FRONT = (SheetKind.COVER, SheetKind.CAUTIONS, SheetKind.INDEX, SheetKind.FINDIN
 _BACK = (SheetKind.CUT_LIST, SheetKind.PARTS, SheetKind.LABELS, SheetKind.CHECK)
 
 
-def plan_sheets(harness: Harness, geometry: Geometry, paper: Paper, operation: Operation | None, merge: Merge | None = None) -> tuple[SheetRef, ...]:
+def plan_sheets(harness: Harness, geometry: Geometry, paper: Paper, operation: Operation | None, merge: Merge | None = None, network: Network | None = None) -> tuple[SheetRef, ...]:
     """The sheets of a book in their order, numbered from 1; ``operation``: the circuit solved, None where it is not; ``merge``: what was decided, where two are merged."""
-    wanted = list(_wanted(harness, geometry, paper, operation, merge))
+    wanted = list(_wanted(harness, geometry, paper, operation, merge, network))
     return tuple(SheetRef(number, name, kind, title, subjects) for number, (name, kind, title, subjects) in enumerate(wanted, start=1))
+
+
+def sheets_apart(harness: Harness) -> tuple[SheetRef, ...]:
+    """The sheets that are in no book and are written on request; they have no number in it."""
+    return (SheetRef("1:1", "layout-1to1", SheetKind.LAYOUT_1TO1, harness.title or SheetKind.LAYOUT_1TO1.value),) if harness.segments else ()
 
 
 def sheets_of(sheets: Iterable[SheetRef], harness: Harness) -> dict[str, SheetRef]:
@@ -38,8 +47,8 @@ def sheets_of(sheets: Iterable[SheetRef], harness: Harness) -> dict[str, SheetRe
     terminals of its own on the list of fuses and relays, where its studs stand; a part
     with no sheet of its own on the sheet of its box, or on that list.
     """
-    # the subject of a fate list is a source: no thing of the harness
-    found = {subject: sheet for sheet in sheets for subject in sheet.subjects if subject and sheet.kind is not SheetKind.FATES}
+    # the subject of a fate list is a source, that of a circuit diagram a system: no thing of the harness
+    found = {subject: sheet for sheet in sheets for subject in sheet.subjects if subject and sheet.kind not in (SheetKind.FATES, SheetKind.CIRCUIT)}
     by_kind = {sheet.kind: sheet for sheet in sheets}
     for part in harness.parts.values():
         if part.id not in found:
@@ -64,18 +73,25 @@ def file_name(text: str) -> str:
     return safe
 
 
-def _wanted(harness: Harness, geometry: Geometry, paper: Paper, operation: Operation | None, merge: Merge | None) -> Iterator[tuple[str, SheetKind, str, tuple[str, ...]]]:
+def _wanted(harness: Harness, geometry: Geometry, paper: Paper, operation: Operation | None, merge: Merge | None, network: Network | None) -> Iterator[tuple[str, SheetKind, str, tuple[str, ...]]]:
     def single(kind: SheetKind, subjects: tuple[str, ...] = ()) -> tuple[str, SheetKind, str, tuple[str, ...]]:
         return kind.value.lower().replace(" ", "-"), kind, harness.title or kind.value, subjects
 
     for kind in _FRONT:
         yield single(kind)
+    if len(harness.wires) > 1:
+        yield single(SheetKind.OVERVIEW)
     if harness.parts or any(device.terminals for device in harness.devices.values()):
-        yield single(SheetKind.FUSES)
+        yield "fuse-relay", SheetKind.FUSES, harness.title or SheetKind.FUSES.value, ()
     if harness.grounds:
         yield single(SheetKind.GROUNDS, tuple(harness.grounds))
     if operation is not None:
         yield single(SheetKind.BUDGET)
+    for name, kind in (distribution_sheets(harness) if network is not None else ()):
+        yield name, kind, harness.title or kind.value, ()
+    for system in systems_of(harness, network) if network is not None else ():
+        name = system.name or harness.title or "all"
+        yield f"circuit-{file_name(name.replace(' ', '-')).replace('~', '(2f)')}", SheetKind.CIRCUIT, name, (system.name,)
     drawn: set[str] = set()
     for connector in harness.connectors.values():
         if connector.id in drawn:
@@ -88,10 +104,14 @@ def _wanted(harness: Harness, geometry: Geometry, paper: Paper, operation: Opera
     relays = [part.id for part in harness.parts.values() if part.kind == "relay"]
     for number, group in enumerate(_groups(relays, relays_per_sheet(paper)), start=1):
         yield f"relays-{number}", SheetKind.RELAYS, ", ".join(group), group
+    if harness.segments:
+        yield "layout", SheetKind.LAYOUT, harness.title or SheetKind.LAYOUT.value, ()
+    if harness.connectors or harness.splices or harness.grounds:
+        yield single(SheetKind.LOCATIONS)
     if harness.splices:
         yield single(SheetKind.SPLICE_PLACES)
-    if has_passages(harness, geometry):
-        yield single(SheetKind.CROSS_SECTIONS)
+    if has_cuts(harness) or has_passages(harness, geometry):
+        yield "layout-sections", SheetKind.CROSS_SECTIONS, harness.title or SheetKind.CROSS_SECTIONS.value, ()
     if harness.splices:
         for number, group in enumerate(splices_on_sheets(harness, geometry, paper), start=1):
             yield f"splices-{number}", SheetKind.SPLICES, ", ".join(group), tuple(group)

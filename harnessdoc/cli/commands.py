@@ -11,13 +11,14 @@ from pathlib import Path
 
 import click
 
-from .common import COLOURS, FILE, FORMAT, NO_SOLVE, PAPER, QUIET, UNITS, Bar, errors_of, leave, loaded_without_errors, print_checked, print_findings, stop, waived_hazards
-from .state_options import Asked, operation_of, state_of, state_options
+from .common import COLOURS, FILE, FORMAT, NO_CACHE, NO_SOLVE, PAPER, QUIET, UNITS, Bar, cache_folder, leave, loaded_without_errors, print_checked, print_findings, stop, waived_hazards
+from .state_options import Asked, operation_of, state_of, state_options, state_shown
 
 _SEVERITIES = ["advice", "malfunction", "damage", "hazard", "error"]
 _LISTS = ["cut.csv", "parts.csv", "labels.csv"]
 _MERGE_LISTS = ["joins.csv", "fates.csv", "stock.csv", "stock-cuts.csv", "to-buy.csv"]
 _NETLIST = "spice"
+_GRAPH = "dot"
 
 
 @click.command()
@@ -78,15 +79,22 @@ def check(file: str, form: str, quiet: bool, level: str, timing: bool, no_solve:
 @FORMAT
 @QUIET
 @NO_SOLVE
-def book(file: str, out: str, paper: str, units: str, colours: str | None, form: str, quiet: bool, no_solve: bool) -> None:
-    """Bind the book of FILE: one PDF, every sheet as SVG, the lists as CSV. Errors block it."""
+@NO_CACHE
+@state_options
+def book(file: str, out: str, paper: str, units: str, colours: str | None, form: str, quiet: bool, no_solve: bool, no_cache: bool,
+         state: str | None, key: str | None, engine: str | None, switches: tuple[str, ...], on: tuple[str, ...]) -> None:
+    """Bind the book of FILE: one PDF, every sheet as SVG, the lists as CSV. Errors block it.
+
+    Where an option says a state, the circuit diagrams show what a meter reads in it beside each point.
+    """
     from ..sheets.context import Options
     from ..steps import bind, draw
 
     loaded = loaded_without_errors(file, form, quiet, solve=not no_solve)
+    shown = state_shown(loaded, file, Asked(state, key, engine, switches, on), no_solve)
     try:
         with Bar(quiet) as progress:
-            bound = bind(draw(loaded, Options(paper, units, colours), progress), out, progress)
+            bound = bind(draw(loaded, Options(paper, units, colours, cache_folder(no_cache), shown), progress), out, progress)
     except OSError as fault:
         stop(f"{fault.filename or out} cannot be written: {fault.strerror or fault}", "what stood there is whole; name another folder")
     if not quiet:
@@ -103,16 +111,23 @@ def book(file: str, out: str, paper: str, units: str, colours: str | None, form:
 @COLOURS
 @QUIET
 @NO_SOLVE
-def sheet(file: str, name: str, out: str, kind: str, paper: str, units: str, colours: str | None, quiet: bool, no_solve: bool) -> None:
-    """Write one sheet of FILE: NAME is a sheet (pinout-E1, cut-list), or an id that has one (E1, S4, K2)."""
-    from ..book.one_sheet import NoSuchSheet, write_sheet
+@NO_CACHE
+@state_options
+def sheet(file: str, name: str, out: str, kind: str, paper: str, units: str, colours: str | None, quiet: bool, no_solve: bool, no_cache: bool,
+          state: str | None, key: str | None, engine: str | None, switches: tuple[str, ...], on: tuple[str, ...]) -> None:
+    """Write one sheet of FILE: NAME is a sheet (pinout-E1, cut-list; layout-1to1 is in no book), or an id that has one (E1, S4, K2).
+
+    Where an option says a state, a circuit diagram shows what a meter reads in it beside each point.
+    """
+    from ..book.one_sheet import NoSuchSheet, SameInEveryState, write_sheet
     from ..drawing.png import MissingLibrary
     from ..sheets.context import Options
 
     loaded = loaded_without_errors(file, "text", quiet, solve=not no_solve)
+    shown = state_shown(loaded, file, Asked(state, key, engine, switches, on), no_solve)
     try:
-        written = write_sheet(loaded.version, Options(paper, units, colours), name, kind, Path(out))
-    except NoSuchSheet as fault:
+        written = write_sheet(loaded.version, Options(paper, units, colours, cache_folder(no_cache), shown), name, kind, Path(out))
+    except (NoSuchSheet, SameInEveryState) as fault:
         stop(str(fault), fault.do)
     except MissingLibrary as fault:
         stop(str(fault), "")
@@ -125,13 +140,13 @@ def sheet(file: str, name: str, out: str, kind: str, paper: str, units: str, col
 
 @click.command()
 @FILE
-@click.option("--as", "name", type=click.Choice([*_LISTS, *_MERGE_LISTS, _NETLIST]), required=True, help="Which list, or the netlist.")
+@click.option("--as", "name", type=click.Choice([*_LISTS, *_MERGE_LISTS, _NETLIST, _GRAPH]), required=True, help="Which list, the netlist, or the graph of the overview.")
 @COLOURS
 @NO_SOLVE
 @state_options
 def give(file: str, name: str, colours: str | None, no_solve: bool, state: str | None, key: str | None, engine: str | None,
          switches: tuple[str, ...], on: tuple[str, ...]) -> None:
-    """Print a list of FILE as CSV, lengths in mm and m, as the headings say; or its circuit in a state as a SPICE netlist.
+    """Print a list of FILE as CSV, lengths in mm and m, as the headings say; its circuit in a state as a SPICE netlist; or its overview as a graph in the DOT language.
 
     The netlist is of key run, engine stopped, where no option says another state; the lists have none.
     """
@@ -149,8 +164,15 @@ def give(file: str, name: str, colours: str | None, no_solve: bool, state: str |
     from ..book.merge_lists import lists_of
     from ..sheets.context import Options
 
-    loaded = loaded_without_errors(file, "text", True, solve=not no_solve)
+    if name == _GRAPH and colours:
+        stop("--colours says nothing to the graph of the overview", "leave it out")
+    loaded = loaded_without_errors(file, "text", True, solve=not no_solve, draws=False)
     context = make_context(loaded.version, Options(colours=colours))
+    if name == _GRAPH:
+        from ..sheets.overview import overview_dot
+
+        click.echo(overview_dot(context), nl=False)
+        return
     lists = lists_of(context)
     if name not in lists:
         stop(f"{file} is no merge, so it has no {name}", f"ask for {', '.join(lists)}; a merge names its `sources:`")
@@ -162,7 +184,7 @@ def _netlist(file: str, asked: Asked) -> str:
     from ..operation.netlist import netlist
     from .readings_text import of_state
 
-    operation = operation_of(loaded_without_errors(file, "text", True), file)
+    operation = operation_of(loaded_without_errors(file, "text", True, draws=False), file)
     harness = operation.wiring.harness
     solved = state_of(operation, file, asked)
     if solved.solution is None:
@@ -183,7 +205,7 @@ def trace(file: str, address: str) -> None:
     from ..steps import trace as trace_copper
 
     loaded = load(file)
-    print_findings(loaded, errors_of(loaded), "text", True, err=True)
+    print_findings(loaded, loaded.errors_but_of_order, "text", True, err=True)
     if loaded.harness is None:
         leave(1)
     if address not in loaded.harness.contacts:
@@ -193,7 +215,7 @@ def trace(file: str, address: str) -> None:
         near = get_close_matches(address, list(loaded.harness.contacts), n=3, cutoff=0.4)
         stop(f"{file} has no address '{address}'", f"did you mean {' or '.join(near)}?" if near else "an address is CONNECTOR.CAVITY, or a splice or ground")
     click.echo("\n".join(lines(trace_copper(loaded, address), loaded.harness)))
-    leave(1 if loaded.has_errors else 0)
+    leave(1 if loaded.errors_but_of_order else 0)
 
 
 @click.command()

@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING, NoReturn
 import click
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from ..findings import Finding
     from ..steps import Loaded, Progress
 
@@ -22,16 +24,29 @@ PAPER = click.option("--paper", type=click.Choice(["a4", "letter", "a5"], case_s
 UNITS = click.option("--units", type=click.Choice(["mm", "in"]), default="mm", show_default=True, help="Unit of lengths; the stated one stands beside.")
 COLOURS = click.option("--colours", type=click.Choice(_CONVENTIONS), help="Convention in which colours are printed; that of the main file where left out.")
 NO_SOLVE = click.option("--no-solve", is_flag=True, help="Leave the circuit unsolved: no voltages, no currents, nothing judged by them.")
+NO_CACHE = click.option("--no-cache", is_flag=True, help="Place every circuit diagram anew, and keep none for the next time.")
 FORMAT = click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True, help="How findings are printed.")
 
 
-def loaded_without_errors(file: str, form: str, quiet: bool, solve: bool = True) -> Loaded:
-    """The loaded file, its circuit solved where ``solve``; where it has errors, they are printed and the program ends with 1."""
+def cache_folder(no_cache: bool) -> Path | None:
+    """Where placed circuit diagrams are kept from one run to the next: the user's folder for such things."""
+    if no_cache:
+        return None
+    from platformdirs import user_cache_path
+
+    return user_cache_path("harnessdoc", appauthor=False)
+
+
+def loaded_without_errors(file: str, form: str, quiet: bool, solve: bool = True, draws: bool = True) -> Loaded:
+    """The loaded file, its circuit solved where ``solve``; where it has errors, they are printed and the program ends with 1.
+
+    draws: False for what draws no sheet: an order file that cannot be used does not keep from it
+    """
     from ..rules.show import summary
     from ..steps import load
 
     loaded = load(file, solve=solve)
-    errors = errors_of(loaded)
+    errors = errors_of(loaded) if draws else loaded.errors_but_of_order
     if errors or loaded.harness is None:
         print_findings(loaded, errors, form, quiet, err=form != "json")
         leave(1)

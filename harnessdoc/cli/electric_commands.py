@@ -27,7 +27,7 @@ def readings(file: str, state: str | None, key: str | None, engine: str | None, 
     """
     from . import readings_json, readings_text
 
-    operation = operation_of(loaded_without_errors(file, "text", True), file)
+    operation = operation_of(loaded_without_errors(file, "text", True, draws=False), file)
     asked = Asked(state, key, engine, switches, on)
     printer = readings_json if form == "json" else readings_text
     reference = reference_of(operation, file, against) if against is not None else None

@@ -64,7 +64,7 @@ def labels(file: str, out: str, rows: int | None, columns: int | None, flags: bo
         asked = Asked(None)
     else:
         asked = _on_paper(paper, of_paper)
-    loaded = loaded_without_errors(file, "text", quiet, solve=False)
+    loaded = loaded_without_errors(file, "text", quiet, solve=False, draws=False)
     options = Options(paper=paper, colours=colours)
     try:
         if kind == ".csv":

@@ -7,10 +7,12 @@ import sys
 
 import click
 
+from .booklet_command import booklet
 from .commands import book, check, give, new, sheet, trace, why
 from .electric_commands import readings
 from .label_commands import labels
 from .merge_commands import join, match, recipe
+from .order_command import keep_order
 from .revision_commands import diff, log
 
 _COLLECT_FROM = 100_000   # new objects
@@ -22,7 +24,7 @@ def harnessdoc() -> None:
     """From a plain-text description of a vehicle wiring harness to the book a technician carries."""
 
 
-for command in (new, check, book, sheet, give, labels, trace, readings, why, diff, log, join, match, recipe):
+for command in (new, check, book, booklet, sheet, give, labels, keep_order, trace, readings, why, diff, log, join, match, recipe):
     harnessdoc.add_command(command)
 
 

@@ -15,10 +15,11 @@ from typing import TYPE_CHECKING
 
 import click
 
-from .common import COLOURS, FILE, NO_SOLVE, PAPER, QUIET, UNITS, Bar, errors_of, leave, print_findings, stop
+from .common import COLOURS, FILE, NO_CACHE, NO_SOLVE, PAPER, QUIET, UNITS, Bar, cache_folder, errors_of, leave, print_findings, stop
 
 if TYPE_CHECKING:
     from ..revision.compare import Comparison
+    from ..sheets.context import Options
     from ..steps import Loaded
 
 SINCE = click.option("--since", metavar="REV", help="A revision of git: the old version is FILE as it was then, with all it names.")
@@ -45,7 +46,8 @@ class Side:
 @COLOURS
 @QUIET
 @NO_SOLVE
-def diff(old: str, new: str | None, since: str | None, form: str, out: str | None, paper: str, units: str, colours: str | None, quiet: bool, no_solve: bool) -> None:
+@NO_CACHE
+def diff(old: str, new: str | None, since: str | None, form: str, out: str | None, paper: str, units: str, colours: str | None, quiet: bool, no_solve: bool, no_cache: bool) -> None:
     """Print what changed from OLD to NEW, files or folders; or of one FILE since a revision of git.
 
     Meaning is compared, not text. Exits with 0 where the two are the same, 1 where they
@@ -71,15 +73,16 @@ def diff(old: str, new: str | None, since: str | None, form: str, out: str | Non
             click.echo(line)
     if out is not None:
         if comparison.changes:
-            _bind_exchange(sides, out, paper, units, colours, quiet or form == "json")
+            from ..sheets.context import Options
+
+            _bind_exchange(sides, out, Options(paper, units, colours, cache_folder(no_cache)), quiet or form == "json")
         elif not quiet:
             click.echo("nothing changed, and no sheet was written", err=True)
     leave(1 if comparison.changes else 0)
 
 
-def _bind_exchange(sides: tuple[Side, Side], out: str, paper: str, units: str, colours: str | None, quiet: bool) -> None:
+def _bind_exchange(sides: tuple[Side, Side], out: str, options: Options, quiet: bool) -> None:
     """Write the sheets to exchange; where the new version has errors there is no book of it."""
-    from ..sheets.context import Options
     from ..steps import bind_exchange, draw_exchange
     from .log_order import gained
 
@@ -89,7 +92,7 @@ def _bind_exchange(sides: tuple[Side, Side], out: str, paper: str, units: str, c
         stop("the new version has errors, and no sheet was written", "mend the errors above first")
     try:
         with Bar(quiet) as progress:
-            bound = bind_exchange(draw_exchange(old, new, Options(paper, units, colours), progress), out, progress)
+            bound = bind_exchange(draw_exchange(old, new, options, progress), out, progress)
     except OSError as fault:
         stop(f"{fault.filename or out} cannot be written: {fault.strerror or fault}", "what stood there is whole; name another folder")
     if not quiet:

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any, NoReturn
 
 import click
 
-from .common import stop
+from .common import leave, stop
 
 if TYPE_CHECKING:
     from ..model.electric import Engine
@@ -83,6 +83,22 @@ def state_of(operation: Operation, file: str, asked: Asked) -> Solved:
     switches = {**(begun.case.switches if begun else {}), **_switches(harness, file, asked.switches)}
     commanded = (*(begun.case.commanded if begun else ()), *(_output(operation, file, address) for address in asked.on))
     return solved_for(operation, key, Engine(engine), switches, commanded)
+
+
+def state_shown(loaded: Loaded, file: str, asked: Asked, no_solve: bool) -> Solved | None:
+    """The state whose readings a sheet or book shows, None where none is asked for; one without a solution is told, and the program ends with 1."""
+    if not asked.options:
+        return None
+    if no_solve:
+        stop(f"{', '.join(asked.options)} ask{'s' if len(asked.options) == 1 else ''} for readings, and --no-solve leaves the circuit unsolved", "leave one of them out")
+    operation = operation_of(loaded, file)
+    solved = state_of(operation, file, asked)
+    if solved.solution is None:
+        from .readings_text import of_state
+
+        click.echo(of_state(operation, solved, (), None), err=True)
+        leave(1)
+    return solved
 
 
 def addresses_of(operation: Operation, file: str, named: Iterable[str]) -> tuple[str, ...]:

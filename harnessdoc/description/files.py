@@ -33,6 +33,8 @@ KEY_COLUMNS = {"wires": "wire", "cavities": "cavity", "segments": "segment"}
 # Names that are devices on Windows, whatever follows the first dot.
 _DEVICE = re.compile(r"(con|prn|aux|nul|com[0-9]|lpt[0-9])(\.|$)", re.IGNORECASE)
 _ENDINGS = (".yaml", ".yml")
+# No description: in which order things stand on the diagrams of the one beside it (order_file.py).
+ORDER_ENDING = ".order.yaml"
 _MOST_NEAR = 3
 # From this likeness on a file is named as what may be meant. Design choice.
 _NEAR = 0.75
@@ -98,7 +100,7 @@ def near_files(path: str, texts: Mapping[str, str | bytes] | None = None) -> tup
     """
     folder = posixpath.dirname(path)
     known = list(texts) if texts is not None else [*_descriptions(folder or "."), *(found for beside in _folders(posixpath.dirname(folder) or ".") for found in _descriptions(beside))]
-    by_path = {posixpath.normpath(one): one for one in known if one.endswith(_ENDINGS)}
+    by_path = {posixpath.normpath(one): one for one in known if one.endswith(_ENDINGS) and not one.endswith(ORDER_ENDING)}
     # a file of that very name in another folder is nearer than any misspelt one
     same = [one for one in by_path if posixpath.basename(one) == posixpath.basename(path)]
     return tuple(dict.fromkeys([*same, *difflib.get_close_matches(posixpath.normpath(path), list(by_path), n=_MOST_NEAR, cutoff=_NEAR)]))[:_MOST_NEAR]

@@ -12,6 +12,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from ..trade.signals import signals
+from .order_file import order_schema
 from .schema import schema
 
 _HEAD = """\
@@ -26,6 +27,8 @@ unknown until written. A key marked * is demanded. The kinds of value stand at t
 """
 _HOW_SIGNALS_ARE_SEEN = (
     "All is seen from the device the cavity belongs to; limits and tests are common practice, and what its maker's book says comes first.")
+_ORDER_EXAMPLE = ("order-of: heron.yaml", "paper: a4", "pages:", "  - system: charging", "    rows:", "      - [G1, B1.30]", "      - [F1, F14]", "      - [wire 3, mate X30.4]",
+                  "      - [A1]", "    mirrored: [F1]")
 # What may not stand in a one-line map without quotes.
 _NEEDS_QUOTES = re.compile(r"[,\[\]{}#]|: |^[-?&*!|>@%'\"]|^$")
 
@@ -47,6 +50,9 @@ def language_reference() -> str:
     parts += [line for name, node in sorted(defs.items()) if "properties" not in node and name not in ("rounding", "face", "signal", "motor", "solenoid", "place")
               for line in (f"### {name}\n", f"{node.get('description', '')}{_words_of(node)}{_examples_of(node)}\n")]
     parts += ["### signal\n", f"{defs['signal']['description']} {_HOW_SIGNALS_ARE_SEEN}\n", *_signals()]
+    order = order_schema()
+    parts += ["\n## The order file\n", f"{order['description']} Made from `schemas/order.schema.json`.\n", "```yaml", *_ORDER_EXAMPLE, "```\n", *_table(order),
+              "\n### page\n", f"{order['$defs']['page']['description']}\n", *_table(order["$defs"]["page"])]
     return "\n".join(parts).rstrip("\n") + "\n"
 
 

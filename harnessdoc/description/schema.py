@@ -25,13 +25,13 @@ from .text import Items, Record, SourceText, place_at
 _PACKAGE = Path(__file__).resolve().parent.parent
 
 
-def schema_text() -> str:
-    """The schema as JSON text: from the wheel, or from ``schemas/`` of a source checkout."""
+def schema_text(name: str = "harness") -> str:
+    """The schema of this name as JSON text: from the wheel, or from ``schemas/`` of a source checkout."""
     for folder in (_PACKAGE / "schemas", _PACKAGE.parent / "schemas"):
-        file = folder / "harness.schema.json"
+        file = folder / f"{name}.schema.json"
         if file.is_file():
             return file.read_text(encoding="utf-8")
-    raise FileNotFoundError("harness.schema.json is missing from this installation")
+    raise FileNotFoundError(f"{name}.schema.json is missing from this installation")
 
 
 @lru_cache(maxsize=1)

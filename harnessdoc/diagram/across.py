@@ -14,7 +14,7 @@ from typing import Literal
 
 from .frame import Frame
 from .gaps import BAR_LINE, BAR_TEXT, BOX_BOX, BOX_LINE, EVEN, FOREIGN, MERGE, OWN, PITCH
-from .order import Rows, Sorter
+from .sorter import Rows, Sorter
 
 OVER = 4000.0
 BAR_LENGTH = 0.01
@@ -70,6 +70,7 @@ class Program:
         self.left: list[tuple[int, float]] = []
         self.right: list[tuple[int, float]] = []
         self.over = self._var(OVER)
+        self.held: dict[float, int] = {}
         self.sides = point_order(frame, rows)
         self._items()
         self.offsets: list[tuple[int, int, int, int]] = []
@@ -100,6 +101,14 @@ class Program:
     def _items(self) -> None:
         for item in range(self.frame.items):
             node = self.frame.node_of(item)
+            held = self._held_var(item)
+            if held is not None:
+                half = node.width / 2 if node is not None else 0.0
+                self.left.append((held, -half))
+                self.right.append((held, half))
+                for point in self.frame.points_at[item]:
+                    self.point[point] = (held, 0.0)
+                continue
             var = self._var(0.0, 0.0 if node is not None else OWN)
             if node is None:
                 self.left.append((var, 0.0))
@@ -128,6 +137,16 @@ class Program:
                     if last is not None:
                         self.apart(self.point[last[0]], self.point[point], max(PITCH, last[1] + half))
                     last = (point, half)
+
+    def _held_var(self, item: int) -> int | None:
+        """Where an item stands that is held across the page; further right only where what is left of it finds no room, and that much lacks."""
+        of = self.frame.node_of(item) or self.frame.graph.nodes[self.frame.wires[self.frame.points[self.frame.points_at[item][0]].wire].upper.node]
+        if of.held_mm is None:
+            return None
+        if of.held_mm not in self.held:
+            self.held[of.held_mm] = self._var(0.0, of.held_mm)
+            self.lines.append(([self.held[of.held_mm], self.over], [1.0, -1.0], of.held_mm))
+        return self.held[of.held_mm]
 
     def reach(self, item: int) -> tuple[int, float]:
         """The right edge with what is printed right of a bar."""
@@ -270,7 +289,7 @@ def across(frame: Frame, rows: Rows, width: float, rooms: Sequence[Sequence[floa
     value = program.value
     over = max(0.0, found[program.over])
     shift = 0.0
-    if over == 0.0 and program.left:
+    if over == 0.0 and program.left and all(node.held_mm is None for node in frame.nodes):
         first = min(value(found, at) for at in program.left)
         shift = (width - max(value(found, program.reach(item)) for item in range(frame.items)) - first) / 2
     return Across(tuple(value(found, at) + shift for at in program.point), tuple(value(found, at) + shift for at in program.left),

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from .frame import Frame
 from .gaps import CLASH, EVEN
-from .order import sift
+from .sorter import sift
 
 OVERLAP = 100.0
 

@@ -162,7 +162,7 @@ def stack(frame: Frame, at: Across, channels: Sequence[Channel], labels: Sequenc
             rects.append((at.left[item], at.right[item], 0.0, height[-1], BAR if bar else BOX, item, -1))
         if bar and node.right:
             half = frame.graph.text_height / 2
-            rects.append((at.right[item] + BAR_TEXT, at.right[item] + BAR_TEXT + node.right, -half, half, NUMBER, item, -1))
+            rects.append((at.right[item] + BAR_TEXT, at.right[item] + BAR_TEXT + node.right, -half, half + node.below, NUMBER, item, -1))
     for one, other in shared:   # the line that joins grounds of one symbol
         xs = sorted((at.x[frame.points_at[one][0]], at.x[frame.points_at[other][0]]))
         rects.append((xs[0], xs[1], 0.0, 0.0, BAR, lead[one], -1))

@@ -59,8 +59,10 @@ def assemble(frame: Frame, page: Page, shapes: Sequence[Sequence[ShapeOf]]) -> P
     for slot, owner in zip(page.labels, piled.label_at, strict=True):
         shape = shapes[slot.wire][slot.shape]
         labels.append(PlacedLabel(frame.wires[slot.wire].id, round(slot.x, DIGITS), round(y[owner], DIGITS), shape.w, shape.h, shape.lines, shape.upright))
-    order = Order({node.id: frame.level[item] for item, node in enumerate(frame.nodes)},
-                  {frame.nodes[item].id: rank for row in page.rows.rows for rank, item in enumerate(item for item in row if item < len(frame.nodes))})
+    ranks = {item: rank for row in page.rows.rows for rank, item in enumerate(row)}
+    order = Order({node.id: frame.level[item] for item, node in enumerate(frame.nodes)}, {node.id: ranks[item] for item, node in enumerate(frame.nodes)},
+                  {wire.id: tuple(ranks[frame.points[point].item] for point in way[1:-1]) for wire, way in zip(frame.wires, frame.points_of, strict=True) if len(way) > 2},
+                  tuple(node.id for item, node in enumerate(frame.nodes) if page.rows.mirrored[item]))
     over = (round(page.lacks[0], 2) if page.lacks[0] > 0.01 else 0.0, round(page.lacks[1], 2) if page.lacks[1] > 0.01 else 0.0)
     return Placed(nodes, wires, tuple(labels), merged, order, over, crossings(frame, nodes, wires), bends(wires))
 

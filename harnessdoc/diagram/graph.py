@@ -45,6 +45,7 @@ class Node:
     width: of a box as drawn; of a unit the least; of a bar 0
     height: 0 for a bar
     right: kept free right of a bar's end for its number, or 0
+    below: how far what stands there reaches below the feet of its capitals
     mirror: a box may stand mirrored (its ports too), what is drawn then is the owner's business
     kind: nodes of one kind like to stand on one level (lamps beside lamps)
     group: nodes of one group like to stand together; "" for none
@@ -53,6 +54,7 @@ class Node:
     the cavities of one in-line connector, joined by a thin broken line
     band: kept at the top (supply) or at the bottom (ground)
     merge: neighbours of one merge on one level become one symbol (the wires of one ground)
+    held_mm: where the middle of a box stands across the page, with its one port and the line from it all the way; one of the ground band then stands on the lowest level
     """
 
     id: str
@@ -61,6 +63,7 @@ class Node:
     width: float = 0.0
     height: float = 0.0
     right: float = 0.0
+    below: float = 0.0
     mirror: bool = False
     kind: str = ""
     group: str = ""
@@ -68,6 +71,7 @@ class Node:
     tie: str = ""
     band: Band = ""
     merge: str = ""
+    held_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,10 +84,14 @@ class End:
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """A part of a label that is not broken: a text, or a colour swatch (IEC letters, as drawing.swatch takes them) of its text's height."""
+    """A part of a label that is not broken: a text, or a colour swatch (IEC letters, as drawing.swatch takes them) of its text's height.
+
+    apart: what follows in its line stands clearly apart, as the size behind the number of a wire, lest both are read as one number
+    """
 
     text: str = ""
     swatch: tuple[str, ...] = ()
+    apart: bool = False
 
 
 @dataclass(frozen=True, slots=True)

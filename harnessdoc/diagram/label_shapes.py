@@ -19,6 +19,8 @@ LINE_PITCH = 1.44
 """From baseline to baseline, in heights of capitals."""
 SPACE = 0.45
 """Between two pieces of one line, in heights of capitals."""
+APART = 0.9
+"""Behind a piece that stands apart from the next, in heights of capitals: twice the usual, wider than any digit."""
 SWATCH = 2.4
 """Width of a swatch, in heights of capitals."""
 
@@ -38,9 +40,14 @@ def piece_width(piece: Piece, height: float) -> float:
     return SWATCH * height if piece.swatch else text_width(piece.text, height)
 
 
+def space_after(piece: Piece, height: float) -> float:
+    """From a piece to the next of its line, in mm."""
+    return (APART if piece.apart else SPACE) * height
+
+
 def line_width(line: Sequence[Piece], height: float) -> float:
     """Width in mm of the pieces of one line."""
-    return sum(piece_width(piece, height) for piece in line) + SPACE * height * max(0, len(line) - 1)
+    return sum(piece_width(piece, height) for piece in line) + sum(space_after(piece, height) for piece in line[:-1])
 
 
 def shapes(label: Sequence[Piece], height: float) -> tuple[ShapeOf, ...]:
@@ -73,4 +80,4 @@ def marks(label: PlacedLabel, height: float) -> Iterator[tuple[Piece, float, flo
         base = height * (1 + LINE_PITCH * number)
         for piece in line:
             yield (piece, label.x + base, label.y + label.h - along) if label.upright else (piece, label.x + along, label.y + base)
-            along += piece_width(piece, height) + SPACE * height
+            along += piece_width(piece, height) + space_after(piece, height)

@@ -20,13 +20,13 @@ TIE_LENGTH = 4.0
 UP = 0.01
 """Pull to the top, for what nothing else holds."""
 ROUNDS = 12
-STAY = 0.05
-"""Pull to the level of the picture before."""
+STAY, FIRM = 0.05, 1000.0
+"""Pull to the level of the picture before; so strong that only what must leave its level does."""
 
 
 def levels(graph: Graph, before: Mapping[str, int] | None = None, least: Mapping[str, int] | None = None,
-           most: Mapping[str, int] | None = None) -> dict[str, int]:
-    """The level of each node; ``least``, ``most``: nodes that stand at this level or lower, or higher. Raises ValueError where no levels exist: wires in a circle, or a tie above itself."""
+           most: Mapping[str, int] | None = None, stay: float = STAY) -> dict[str, int]:
+    """The level of each node; ``stay``: the pull to the levels before; ``least``, ``most``: nodes that stand at this level or lower, or higher. Raises ValueError where no levels exist: wires in a circle, or a tie above itself."""
     import numpy as np
     from scipy.optimize import linprog
     from scipy.sparse import csc_array
@@ -60,6 +60,8 @@ def levels(graph: Graph, before: Mapping[str, int] | None = None, least: Mapping
     least = least or {}
     for name, node in graph.nodes.items():
         number = index[name]
+        if node.held_mm is not None and node.band == "ground":
+            rows.extend(({other: 1.0, number: -1.0}, 0.0) for other in index.values() if other != number)
         if node.tie:
             if node.tie in last_tie:
                 equal.append((last_tie[node.tie], number))
@@ -70,12 +72,12 @@ def levels(graph: Graph, before: Mapping[str, int] | None = None, least: Mapping
                 soft(last_kind[kind], number, 0.0, ALIGN)
             last_kind[kind] = number
         if before is not None and name in before:
-            soft(number, None, float(before[name]), STAY)
+            soft(number, None, float(before[name]), stay)
     bounds: list[tuple[float, float | None]] = [(0.0, None)] * len(cost)
     for name in graph.nodes:
         bounds[index[name]] = (float(least.get(name, 0)), None if most is None or name not in most else float(most[name]))
     for name, node in graph.nodes.items():
-        if node.band == "supply" and name not in fed:
+        if node.band == "supply" and name not in fed and not least.get(name):
             bounds[index[name]] = (0.0, 0.0)
 
     def matrix(lines: list[dict[int, float]]) -> csc_array:
@@ -92,9 +94,9 @@ def levels(graph: Graph, before: Mapping[str, int] | None = None, least: Mapping
     return {name: int(whole[number]) for name, number in index.items()}
 
 
-def roomy_levels(graph: Graph, width: float, before: Mapping[str, int] | None = None) -> dict[str, int]:
+def roomy_levels(graph: Graph, width: float, before: Mapping[str, int] | None = None, *, bars: bool = False) -> dict[str, int]:
     """Levels whose rows are hardly wider than ``width`` mm, as far as that goes: every second thing of a row too wide stands one level lower, so
-    that a wire passes where a box stood."""
+    that a wire passes where a box stood; ``bars``: bars, too, with what stands behind them."""
     found = levels(graph, before)
     least: dict[str, int] = {}
     most: dict[str, int] = {}
@@ -107,16 +109,17 @@ def roomy_levels(graph: Graph, width: float, before: Mapping[str, int] | None = 
         seen: dict[str, bool] = {}
         spare = wide[row] - width
         for name, node in graph.nodes.items():
-            if found[name] != row or name in most or node.band == "supply" or node.shape != "box" or node.width <= PITCH + BOX_BOX:
+            wide_node = node.right if bars and node.shape == "bar" else node.width if node.shape == "box" else 0.0
+            if found[name] != row or name in most or (node.band == "supply" and not (bars and node.shape == "bar")) or node.held_mm is not None or wide_node <= PITCH + BOX_BOX:
                 continue
             key = node.tie or name
             if seen.setdefault(key, len(seen) % 2 == 1) and spare > 0:
                 lower.append(name)
-                spare -= node.width + BOX_BOX - PITCH
+                spare -= wide_node + BOX_BOX - PITCH
         if not lower:
             break
         least.update((name, row + 1) for name in lower)
-        most.update((name, row) for name in graph.nodes if found[name] == row and name not in lower)
+        most.update((name, row) for name, node in graph.nodes.items() if found[name] == row and name not in lower and node.held_mm is None)
         try:
             found = levels(graph, before, least, most)
         except ValueError:   # some of these hold each other where they are

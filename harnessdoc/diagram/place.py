@@ -8,23 +8,25 @@ else that which lacks least.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from .across import Across, Ref, Wish, across
 from .channels import Channel, Track, channels
 from .down import Slot, Stack, stack
 from .finish import assemble
+from .fold_rows import held_line, with_line
 from .frame import Frame, check, frame
 from .heights import heights
 from .gaps import BOX_BOX, EVEN, LINE_LINE, LONG_LINE, MERGE
 from .graph import Graph
 from .label_places import choose
 from .label_shapes import ShapeOf, shapes
-from .levels import levels, roomy_levels, row_widths
-from .order import Rows, Sorter, from_before, orders
+from .levels import FIRM, levels, roomy_levels, row_widths
+from .order import from_before, orders, turned
 from .placed import Order, Placed
 from .relabel import relabel
+from .sorter import Rows, Sorter
 
 STARTS = 8
 HELP_ROUNDS = 30
@@ -33,12 +35,21 @@ AIR = 7.0
 MERGE_FROM = MERGE + 4.0
 """Grounds no further apart than this are tried to share a symbol: their boxes kept them apart."""
 GLANCES = 8
+FAR_TOO_WIDE = 40.0
+"""Where the widest row lacks so much, in mm, no order is sought to see whether a page fits."""
 CROWD = 0.1
+LESS_ROOM = (0.85, 0.7, 0.55)
+"""Where the parts left and right of a held line find no room by the estimate, it is put in as if the page were so much narrower."""
 SCREENED = 8
 HELPED = 4
-LACK = 0.3
-ENOUGH = 90
-"""After so many pages no other order is begun."""
+CROSSED, STEPPED, LACK = 8.0, 4.0, 0.3
+"""What an order's crossings, its steps, and a mm that it lacks count for when orders are chosen."""
+STRAIGHTENED = 60
+"""Steps that are tried to be made straight."""
+FEW = 2
+"""A page that fits with so many steps is good enough."""
+ENOUGH, ENOUGH_LACKING = 160, 80
+"""After so many pages no other order is begun: where one fits, where none does."""
 HOPELESS = 60.0
 """A page that lacks so much when helped will not fit in another order."""
 WORSE = 3.0
@@ -80,6 +91,7 @@ class Maker:
         self.width = width
         self.height = height
         self.above = _ancestors(of)
+        self.line = held_line(of)
         self.made = 0
         self.shapes: list[tuple[ShapeOf, ...]] = [shapes(wire.label, of.graph.text_height) for wire in of.wires]
         self.rooms = [self._rooms(of_wire) for of_wire in self.shapes]
@@ -92,7 +104,14 @@ class Maker:
     def page(self, rows: Rows, wish: Wish, *, rounds: int = 4, long: frozenset[int] = frozenset()) -> Page | None:
         """The page of this order; None where the wishes contradict each other."""
         self.made += 1
-        at = across(self.frame, rows, self.width, self.rooms, wish, rounds=rounds)
+        at = across(self.frame, rows := self._with_line(rows, 1.0), self.width, self.rooms, wish, rounds=rounds)
+        for share in LESS_ROOM if self.line and at.over > 0 else ():
+            other = self._with_line(rows, share)
+            then = across(self.frame, other, self.width, self.rooms, wish, rounds=rounds)
+            if then.over < at.over:
+                at, rows = then, other
+            if at.over <= 0:
+                break
         if at.over == float("inf"):
             return None
         ways = channels(self.frame, at.x)
@@ -103,32 +122,47 @@ class Maker:
         crowd = sum(early + rest > self.height for early, rest in zip(y, piled.latest(), strict=True)) if total > self.height else 0
         return Page(rows, at, ways, tuple(slots), piled, long, (at.over, max(0.0, total - self.height)), wrong, sum(len(way.clashes) for way in ways), crowd)
 
+    def _with_line(self, rows: Rows, share: float) -> Rows:
+        """The rows with a held line put in as if only this share of the width were there; as they are where there is none."""
+        return with_line(self.frame, rows, self.line, share * self.width) if self.line else rows
+
     def best(self, starts: int, start: Order | None) -> Page | None:
         """The first of the most promising orders whose page fits, else the page that lacks least; the picture before comes first where it is not clearly worse."""
         found = orders(self.frame, starts)
-        tries = [rows for _, rows in self.screened(found)[:HELPED]]
-        if start is not None:
-            score, rows = from_before(self.frame, start)
-            if score <= found[0][0] + WORSE:
-                tries.insert(0, rows)
-        best: Page | None = None
-        for rows in tries:
-            page = self.helped(rows)
-            if page is not None and (best is None or page.bad < best.bad):
-                best = page
-            if best is not None and (best.bad <= 0 or best.bad > HOPELESS or self.made > ENOUGH):
+        best: tuple[float, float, Page, Wish] | None = None
+        tries = self.screened(found)[:HELPED]
+        for score, rows in self._near(start, tries, found[0][0] + WORSE) if start is not None else ():
+            page, wish = self.helped(rows)
+            if page is not None and page.bad <= 0:
+                return self._ended(*self._straightened(page, wish))
+            if page is not None:
+                this = page.bad, CROSSED * score + STEPPED * page.steps, page, wish
+                best = this if best is None or this[:2] < best[:2] else best
+        for score, rows in tries:
+            page, wish = self.helped(rows)
+            if page is not None:
+                this = max(0.0, page.bad), CROSSED * score + STEPPED * page.steps, page, wish
+                best = this if best is None or this[:2] < best[:2] else best
+            if best is not None and (best[0] <= 0 and best[2].steps <= FEW or best[0] > HOPELESS or self.made > (ENOUGH if best[0] <= 0 else ENOUGH_LACKING)):
                 break
-        return best
+        return self._ended(*self._straightened(*best[2:])) if best is not None else None
+
+    def _near(self, start: Order, tries: Sequence[tuple[float, Rows]], most: float) -> list[tuple[float, Rows]]:
+        """The orders near the picture before, then those found anew, the fewest things turned round first, with scores up to ``most``. That of the picture before
+        alone where it is found anew, too: of the very same things the picture is the same."""
+        near = from_before(self.frame, start)
+        again = [pair for pair in tries if pair[1] == near[0][1]]
+        return again or [pair for pair in (*near, *sorted(tries, key=lambda pair: turned(self.frame, start, pair[1]))) if pair[0] <= most]
 
     def screened(self, found: Sequence[tuple[float, Rows]]) -> list[tuple[float, Rows]]:
-        """The best orders and their mirror images, those first that look like fitting."""
-        told = []
+        """The best orders and their mirror images with their scores, those first that look like fitting with few steps."""
+        told: dict[Rows, tuple[float, float]] = {}
         for score, rows in found[:SCREENED]:
             for either in (rows, self._mirrored(rows)):
-                page = self.page(either, Wish(), rounds=2)
+                page = self.page(either, Wish(), rounds=2) if either not in told else None
                 if page is not None:
-                    told.append((8 * score + LACK * (page.lacks[1] + 3 * page.lacks[0]), either))
-        return sorted(told, key=lambda pair: pair[0])
+                    told[either] = CROSSED * score + STEPPED * page.steps + LACK * (page.lacks[1] + 3 * page.lacks[0]), score
+        return [(score, rows) for rows, (_, score) in sorted(told.items(), key=lambda pair: pair[1][0])]
 
     def _mirrored(self, rows: Rows) -> Rows:
         """The order seen in a mirror; boxes that may not be mirrored stay, and their neighbours are sifted."""
@@ -138,12 +172,12 @@ class Maker:
         sorter.settle()
         return sorter.give()
 
-    def helped(self, rows: Rows) -> Page | None:
-        """The page of this order, with clashes and what makes it too tall moved apart."""
+    def helped(self, rows: Rows) -> tuple[Page | None, Wish]:
+        """The page of this order, with clashes and what makes it too tall moved apart, and what that took; no heights yet."""
         wish = Wish()
         page = self.page(rows, wish)
         if page is None:
-            return None
+            return None, wish
         tried: set[tuple[int, ...]] = set()
         for _ in range(HELP_ROUNDS):
             better = None
@@ -159,7 +193,7 @@ class Maker:
                 page = self.page(rows, wish) or page
                 continue
             page, wish = better
-        return self._ended(*self._unjogged(*self._shared(page, wish)))
+        return self._unjogged(*self._shared(page, wish))
 
     def glance(self) -> Page | None:
         """A page of the best of few orders, with little help: what it still lacks may yet be found."""
@@ -193,6 +227,35 @@ class Maker:
                     page, wish = then, asked
                     break
         return page, wish
+
+    def _straightened(self, page: Page, wish: Wish) -> tuple[Page, Wish]:
+        """Whatever can be made straight without another step elsewhere, the shortest steps first: as asked for, or with a box turned that stands at its end or beside that."""
+        tried: set[tuple[int, ...]] = set()
+        while page.bad <= 0 and len(tried) < STRAIGHTENED:
+            asks = ((name, rows, asked) for _, upper, lower in sorted((abs(track.x1 - track.x2), track.upper, track.lower) for channel in page.channels for track in channel.tracks)
+                    for name, rows, asked in self._straight_ways(page, wish, upper, lower) if name not in tried)
+            ask = next(asks, None)
+            if ask is None:
+                break
+            name, rows, asked = ask
+            tried.add(name)
+            then = self.page(rows, asked)
+            if then is not None and then.bad <= page.bad and then.steps < page.steps:
+                page, wish = then, asked
+        return page, wish
+
+    def _straight_ways(self, page: Page, wish: Wish, upper: int, lower: int) -> Iterator[tuple[tuple[int, ...], Rows, Wish]]:
+        """What may make the step between two points straight, each with a name of its own."""
+        yield (upper, lower), page.rows, replace(wish, even=(*wish.even, (upper, lower)))
+        for end in (upper, lower):
+            item = self.frame.points[end].item
+            row = page.rows.rows[self.frame.level[item]]
+            at = row.index(item)
+            for near in (item, *row[max(0, at - 1):at], *row[at + 1:at + 2]):
+                node = self.frame.node_of(near)
+                if node is not None and node.mirror:
+                    mirrored = tuple(was != (number == near) for number, was in enumerate(page.rows.mirrored))
+                    yield (near,), replace(page.rows, mirrored=mirrored), wish
 
     def _shared(self, page: Page, wish: Wish) -> tuple[Page, Wish]:
         """Grounds of one number that stand side by side share a symbol."""
@@ -335,21 +398,31 @@ def place(graph: Graph, width_mm: float, height_mm: float, start: Order | None =
     """Where everything of the graph stands on ``width_mm`` by ``height_mm``.
 
     start: the order of the picture before; starts: how many other orders are tried; quick: an estimate of whether it fits.
-    Where it does not fit, ``over_mm`` tells how far; the picture is whole all the same. Raises ValueError
+    Where it does not fit, ``over_mm`` tells how far; the picture is whole all the same, but that of an estimate may be empty. Raises ValueError
     for a graph that cannot be drawn: an end that is not there or shared, wires in a circle.
     """
     check(graph)
     if not graph.nodes:
         return Placed({}, {}, (), {}, Order({}, {}), (0.0, 0.0), 0, 0)
-    before = start.levels if start else None
+    # of the very same things the picture is the one before, or that which is found without it
+    before = start.levels if start and start.levels.keys() != graph.nodes.keys() else None
     plain = levels(graph, before)
     settled = [plain]
     if max(row_widths(graph, plain)) > width_mm:
         settled.insert(0, roomy_levels(graph, width_mm, before))
+        lacks = max(row_widths(graph, settled[0])) - width_mm
+        if quick and lacks > FAR_TOO_WIDE:
+            return Placed({}, {}, (), {}, Order({}, {}), (lacks, 0.0), 0, 0)
+    if not quick and any(node.held_mm is not None for node in graph.nodes.values()):
+        # two halves hold less than a whole of their width: what of a row is too wide for them stands lower
+        settled += [roomy_levels(graph, share * width_mm, before, bars=True) for share in LESS_ROOM]
+    as_before = levels(graph, start.levels, stay=FIRM) if start and not quick else None
+    if as_before is not None:
+        settled = [as_before, *(found for found in settled if found != as_before)]
     best: tuple[Maker, Page] | None = None
     for found in settled:
         maker = Maker(frame(graph, found), width_mm, height_mm)
-        page = maker.glance() if quick else maker.best(starts, start)
+        page = maker.glance() if quick else maker.best(starts, start if before or found is as_before else None)
         if page is not None and (best is None or page.bad < best[1].bad):
             best = (maker, page)
         if best is not None and best[1].bad <= 0:

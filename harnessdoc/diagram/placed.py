@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from .graph import Piece
 
@@ -40,10 +40,16 @@ class PlacedLabel:
 
 @dataclass(frozen=True, slots=True)
 class Order:
-    """The picture without its measures: the level of each node and its rank there; given again, the next picture starts from it."""
+    """The picture without its measures; given again, the next picture starts from it.
+
+    levels, ranks: of each node its level and its rank there, from the left, among nodes and wires that pass; ways: wire -> its rank on each level that it passes, from the
+    top down; mirrored: the boxes that stand mirrored
+    """
 
     levels: Mapping[str, int]
     ranks: Mapping[str, int]
+    ways: Mapping[str, tuple[int, ...]] = field(default_factory=dict)
+    mirrored: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

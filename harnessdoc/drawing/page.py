@@ -16,7 +16,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from harnessdoc.drawing.lettering import cut, text_width, wrap
+from harnessdoc.drawing.lettering import Weight, cut, text_width, wrap
 from harnessdoc.drawing.pen import Pen
 from harnessdoc.drawing.record import THIN, WIDE, Area
 
@@ -47,13 +47,25 @@ TITLES = (5.0, 3.5, 2.5)
 INSET = 1.2
 
 
+BOOKLET_MARGIN = 9.0
+"""Round a page of the booklet; at the fold, too."""
+BOOKLET_FOOT = 13.0
+"""Below it: the number of the page stands there."""
+BOOKLET_CLEAR = 3.0
+FOLD_CLEAR = 8.0
+"""Free on each side of the fold, but for level lines that cross it."""
+IDENTIFICATION_MOST = 0.3
+"""Share of the title block of a page of the booklet that the identification takes at most; the title has what the other fields leave."""
+
+
 @dataclass(frozen=True, slots=True)
 class Paper:
-    """A paper size, upright, in mm."""
+    """A paper size, upright, in mm; ``booklet``: "page" for one page of the booklet, "spread" for two that face each other."""
 
     name: str
     width_mm: float
     height_mm: float
+    booklet: Literal["", "page", "spread"] = ""
 
 
 A4 = Paper("A4", 210.0, 297.0)
@@ -61,6 +73,12 @@ A5 = Paper("A5", 148.0, 210.0)
 LETTER = Paper("Letter", 215.9, 279.4)
 PAPERS = {"a4": A4, "a5": A5, "letter": LETTER}
 """The papers by the word the command line takes."""
+PAGE_OF, SPREAD_OF = "page of folded ", "spread of folded "
+BOOKLET_PAPERS = {
+    **{PAGE_OF + name: Paper(f"{PAPERS[name].name}, folded", PAPERS[name].height_mm / 2, PAPERS[name].width_mm, "page") for name in ("a4", "letter")},
+    **{SPREAD_OF + name: Paper(f"{PAPERS[name].name}, folded", PAPERS[name].width_mm, PAPERS[name].height_mm, "spread") for name in ("a4", "letter")},
+}
+"""Pages of the booklet by PAGE_OF or SPREAD_OF the paper that lies across and is folded in the middle."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,6 +107,8 @@ def new_page(
     paper: Paper, block: TitleBlock, orientation: Orientation = "portrait"
 ) -> tuple[Pen, Area]:
     """A pen with frame and title block drawn, and the free area above the block."""
+    if paper.booklet:
+        return _booklet_page(paper, block)
     width, height = paper.width_mm, paper.height_mm
     if orientation == "landscape":
         width, height = height, width
@@ -101,6 +121,57 @@ def new_page(
     _draw_block(pen, frame, block)
     free = frame.h - BLOCK_HEIGHT - 2 * CLEAR
     return pen, Area(frame.x + CLEAR, frame.y + CLEAR, frame.w - 2 * CLEAR, free)
+
+
+def _booklet_page(paper: Paper, block: TitleBlock) -> tuple[Pen, Area]:
+    """The same for a page of the booklet, or two that face each other: each has the block."""
+    is_spread = paper.booklet == "spread"
+    width, height = (paper.height_mm, paper.width_mm) if is_spread else (paper.width_mm, paper.height_mm)
+    pen = Pen(width, height)
+    frame = Area(BOOKLET_MARGIN, BOOKLET_MARGIN, width - 2 * BOOKLET_MARGIN, height - BOOKLET_MARGIN - BOOKLET_FOOT)
+    pen.rect(frame.x, frame.y, frame.w, frame.h, FRAME, tag="frame")
+    top = frame.bottom - ROW
+    pen.line(frame.x, top, frame.right, top, WIDE, tag=BLOCK_TAG)
+    if is_spread:
+        _draw_fields(pen, frame)
+        each = width / 2 - FOLD_CLEAR - frame.x
+        for left in (frame.x, width / 2 + FOLD_CLEAR):
+            _draw_row(pen, Area(left, top, each, ROW), block)
+    else:
+        _draw_row(pen, Area(frame.x, top, frame.w, ROW), block)
+    free = frame.h - ROW - 2 * BOOKLET_CLEAR
+    return pen, Area(frame.x + BOOKLET_CLEAR, frame.y + BOOKLET_CLEAR, frame.w - 2 * BOOKLET_CLEAR, free)
+
+
+def _draw_row(pen: Pen, row: Area, block: TitleBlock) -> None:
+    """The title block in one row: identification, title, revision, date, sheet, page."""
+    title = block.document_type if block.title in ("", block.document_type) else f"{block.document_type}: {block.title}"
+    fields = (("Identification", block.identification, "regular"), ("Title", title, "bold"), ("Rev.", block.revision, "regular"), ("Date of issue", block.date, "regular"),
+              ("Sheet", block.sheet, "bold"), ("Page", f"{block.page} of {block.pages}", "regular"))
+    widths = {caption: max(text_width(caption, CAPTION), text_width(value, DATA, weight)) + 2 * INSET + 0.1 for caption, value, weight in fields if caption != "Title"}  # type: ignore[arg-type]
+    widths["Identification"] = min(widths["Identification"], IDENTIFICATION_MOST * row.w)
+    widths["Title"] = row.w - sum(widths.values())
+    short = len(wrap(title, widths["Title"] - 2 * INSET, DATA, "bold")) > 2
+    x = row.x
+    for caption, value, weight in fields:
+        if caption == "Title" and short:
+            value = block.title       # what kind of sheet it is can be seen
+        cell = Area(x, row.y, widths[caption], row.h)
+        if x > row.x:
+            pen.line(x, row.y, x, row.bottom, THIN, tag=BLOCK_TAG)
+        _draw_cell(pen, cell, caption, value, weight)  # type: ignore[arg-type]
+        x = cell.right
+
+
+def _draw_cell(pen: Pen, cell: Area, caption: str, value: str, weight: Weight) -> None:
+    """The value below its caption; a long one in two lines without."""
+    room = cell.w - 2 * INSET
+    lines = wrap(value, room, DATA, weight)
+    if len(lines) < 2:
+        _caption(pen, cell, caption)
+    else:
+        pen.text(cell.x + INSET, cell.y + 0.8 + DATA, cut(lines[0], room, DATA, weight), DATA, weight=weight, tag=BLOCK_TAG)
+    pen.text(cell.x + INSET, cell.bottom - 1.2, cut(" ".join(lines[1:] or lines), room, DATA, weight), DATA, weight=weight, tag=BLOCK_TAG)
 
 
 def _draw_frame(pen: Pen, frame: Area) -> None:

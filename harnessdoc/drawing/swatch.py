@@ -137,8 +137,7 @@ def _horizontal(f: Area) -> Iterator[Segment]:
     return ((f.x, y, f.right, y) for y in _steps(f.y, f.bottom, 1.2))
 
 
-def _falling(f: Area) -> Iterator[Segment]:
-    pitch = PITCH * 1.3
+def _falling(f: Area, pitch: float = 1.6) -> Iterator[Segment]:
     return ((x, f.y, x + f.h, f.bottom) for x in _steps(f.x - f.h, f.right, pitch))
 
 
@@ -148,7 +147,7 @@ def _rising(f: Area) -> Iterator[Segment]:
 
 
 def _crossed(f: Area) -> Iterator[Segment]:
-    yield from _falling(f)
+    yield from _falling(f, PITCH * 1.3)
     yield from _rising(f)
 
 
@@ -157,39 +156,42 @@ def _squares(f: Area) -> Iterator[Segment]:
     yield from _horizontal(f)
 
 
-def _strewn(f: Area, dx: float, dy: float, pitch: float = PITCH) -> Iterator[Segment]:
+def _strewn(f: Area, dx: float, dy: float, pitch: float = PITCH, row_pitch: float = 1.1) -> Iterator[Segment]:
     """Short lines half (dx, dy) to each side of places in staggered rows."""
-    for row, y in enumerate(_steps(f.y, f.bottom, 1.1)):
+    for row, y in enumerate(_steps(f.y, f.bottom, row_pitch)):
         for x in _steps(f.x - pitch / 2, f.right + pitch / 2, pitch):
             cx = x + (pitch / 2 if row % 2 else 0.0)
             yield cx - dx, y - dy, cx + dx, y + dy
 
 
 def _dots(f: Area) -> Iterator[Segment]:
-    return _strewn(f, 0.12, 0.0, 1.2)
+    """Two short lines a dot: one alone inks so little that a copy of it passes for white."""
+    for x1, y1, x2, y2 in _strewn(f, 0.15, 0.0, 1.15):
+        yield x1, y1 - 0.13, x2, y2 - 0.13
+        yield x1, y1 + 0.13, x2, y2 + 0.13
 
 
 def _rain(f: Area) -> Iterator[Segment]:
-    return _strewn(f, 0.0, 0.4)
+    return _strewn(f, 0.0, 0.42, 1.05)
 
 
 def _dashes(f: Area) -> Iterator[Segment]:
-    return _strewn(f, 0.5, 0.0, 2.0)
+    return _strewn(f, 0.75, 0.0, 2.1, 0.85)
 
 
 def _slashes(f: Area) -> Iterator[Segment]:
-    return _strewn(f, 0.35, -0.35)
+    return _strewn(f, 0.5, -0.5, 1.35, 0.95)
 
 
 def _pluses(f: Area) -> Iterator[Segment]:
-    for y in _steps(f.y, f.bottom, 1.75):
-        for x in _steps(f.x, f.right, 1.75):
-            yield x - 0.5, y, x + 0.5, y
-            yield x, y - 0.5, x, y + 0.5
+    for x1, y1, x2, y2 in _strewn(f, 0.42, 0.0, 1.9):
+        x = (x1 + x2) / 2
+        yield x1, y1, x2, y2
+        yield x, y1 - 0.42, x, y1 + 0.42
 
 
 def _waves(f: Area) -> Iterator[Segment]:
-    for y in _steps(f.y, f.bottom, 1.3):
+    for y in _steps(f.y, f.bottom, 1.2):
         half, x, up = 0.8, f.x, True
         while x < f.right:
             lift = 0.4 if up else -0.4
@@ -198,26 +200,27 @@ def _waves(f: Area) -> Iterator[Segment]:
 
 
 def _bricks(f: Area) -> Iterator[Segment]:
-    courses = 3
+    courses, long = max(2, round(f.h / 0.9)), 1.6
     tall = f.h / courses
     for course in range(courses):
         top = f.y + course * tall
         if course:
             yield f.x, top, f.right, top
-        for x in _steps(f.x - 1.0, f.right + 1.0, 2.0):
-            cx = x + (1.0 if course % 2 else 0.0)
+        for x in _steps(f.x - long / 2, f.right + long / 2, long):
+            cx = x + (long / 2 if course % 2 else 0.0)
             yield cx, top, cx, top + tall
 
 
-def _one_diagonal(f: Area) -> Iterator[Segment]:
-    yield f.x, f.bottom, f.right, f.y
+def _blocks(f: Area) -> Iterator[Segment]:
+    for x1, y1, x2, y2 in _strewn(f, 0.4, 0.0, 1.9, 1.25):
+        for beside in (-0.25, 0.0, 0.25):
+            yield x1, y1 + beside, x2, y2 + beside
 
 
-def _star(f: Area) -> Iterator[Segment]:
-    yield f.x, f.bottom, f.right, f.y
-    yield f.x, f.y, f.right, f.bottom
-    yield f.x + f.w / 2, f.y, f.x + f.w / 2, f.bottom
-
+def _saltires(f: Area) -> Iterator[Segment]:
+    for x1, y1, x2, y2 in _strewn(f, 0.42, 0.42, 1.6, 1.15):
+        yield x1, y1, x2, y2
+        yield x1, y2, x2, y1
 
 
 PATTERNS: dict[str, Callable[[Area], Iterator[Segment]]] = {
@@ -236,6 +239,6 @@ PATTERNS: dict[str, Callable[[Area], Iterator[Segment]]] = {
     "TAN": _slashes,
     "GD": _pluses,
     "SR": _dashes,
-    "NAT": _one_diagonal,
-    "CLR": _star,
+    "NAT": _blocks,
+    "CLR": _saltires,
 }

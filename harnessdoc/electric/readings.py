@@ -22,15 +22,20 @@ LINEAR_V = 1e-3
 is below 0.02 mV (V^2 / 2 n kT/q at a diode)."""
 
 
-def readings(circuit: Circuit, solution: Solution, points: Iterable[str], reference: str) -> dict[str, float | None] | Unsolved:
-    """Point -> volts shown with the black lead on ``reference``, relays as in ``solution``; None: floating."""
+def readings(circuit: Circuit, solution: Solution, points: Iterable[str], reference: str, ohms: dict[str, float] | None = None) -> dict[str, float | None] | Unsolved:
+    """Point -> volts shown with the black lead on ``reference``, relays as in ``solution``; None: floating.
+
+    ohms: of all points to ``reference``, from an earlier reading of the same solution; filled here where it is empty.
+    """
     if reference != circuit.reference:
         circuit = replace(circuit, reference=reference)
         based = solve(circuit, solution.relay_states)
         if isinstance(based, Unsolved):
             return based
         solution = based
-    ohms = resistances(circuit, solution)
+    if not ohms:
+        ohms = {} if ohms is None else ohms
+        ohms.update(resistances(circuit, solution))
     shown: dict[str, float | None] = {}
     for point in points:
         if point not in ohms:

@@ -153,11 +153,12 @@ class Opened:
 class _Matrix:
     """The matrix of some slopes, factorised; ``held``: nodes held at where they are, as nothing ties them to the reference."""
 
-    __slots__ = ("weights", "_factors", "_opened", "_columns", "_size")
+    __slots__ = ("weights", "_a", "_b", "_factors", "_columns", "_size")
 
     def __init__(self, opened: Opened, weights: np.ndarray, held: Sequence[int]) -> None:
-        self.weights, self._opened, self._size = weights, opened, len(opened._node)
-        a, b = opened._a, opened._b
+        # no way back to ``opened``: in a circle its matrices would stay until the collector runs, some MB a state
+        self.weights, self._a, self._b, self._size = weights, opened._a, opened._b, len(opened._node)
+        a, b = self._a, self._b
         ones, pins = np.ones(len(held)), np.array(held, dtype=np.int64)
         matrix = csc_matrix((np.concatenate((weights, weights, -weights, -weights, ones)), (np.concatenate((a, b, a, b, pins)), np.concatenate((a, b, b, a, pins)))),
                             shape=(self._size, self._size))
@@ -171,8 +172,8 @@ class _Matrix:
         """What 1 A into one end of an element and out of its other does to all nodes."""
         if place not in self._columns:
             right = np.zeros(self._size)
-            right[self._opened._a[place]] += 1.0
-            right[self._opened._b[place]] -= 1.0
+            right[self._a[place]] += 1.0
+            right[self._b[place]] -= 1.0
             self._columns[place] = self.solve(right)
         return self._columns[place]
 

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from ..findings import Finding
 from ..model.harness import Harness
 from .bundles import Bundle, bundle_diameter_mm, compute_bundles, wire_diameters
+from .cuts import beyond_segments
 from .lengths import CableLength, WireLength, compute_lengths
 from .passage import over_grommets
 from .places import find_places
@@ -45,4 +46,4 @@ def measure(harness: Harness) -> Geometry:
     stations = find_stations(harness, places, routes, side_mm)
     bundles = compute_bundles(harness, places, routes, diameters, stations)
     of_grommets = over_grommets(harness, bundles, stations, diameters)
-    return Geometry(lengths, cables, bundles, stations, diameters, (*of_places, *of_routes, *of_lengths, *of_grommets))
+    return Geometry(lengths, cables, bundles, stations, diameters, (*of_places, *of_routes, *of_lengths, *of_grommets, *beyond_segments(harness)))

@@ -123,7 +123,7 @@ class Passage:
 def passages(harness: Harness, geometry: Geometry) -> tuple[Passage, ...]:
     """A Passage for each segment with a grommet through which a wire passes, in the order of the file."""
     sizes = Sizes(harness, geometry.diameters)
-    return tuple(_passage(segment, bore, tuple(_sections(geometry.bundles[segment.id], geometry.stations, sizes)))
+    return tuple(_passage(segment, bore, tuple(sections_of(geometry.bundles[segment.id], geometry.stations, sizes)))
                  for segment, bore in _grommets(harness) if geometry.bundles[segment.id].wires)
 
 
@@ -132,7 +132,7 @@ def over_grommets(harness: Harness, bundles: Mapping[str, Bundle], stations: Map
     sizes = Sizes(harness, diameters)
     found = []
     for segment, bore in _grommets(harness):
-        sections = tuple(_sections(bundles[segment.id], stations, sizes))
+        sections = tuple(sections_of(bundles[segment.id], stations, sizes))
         if any(_is_wider(section, bore) for section in sections):
             found.append(_finding(segment, _passage(segment, bore, sections)))
     return found
@@ -156,7 +156,7 @@ def _passage(segment: Segment, bore_mm: float, sections: Sequence[Section]) -> P
     return Passage(segment.id, bore_mm, packed, widest, unknown)
 
 
-def _sections(bundle: Bundle, stations: Mapping[str, StationOf], sizes: Sizes) -> Iterator[Section]:
+def sections_of(bundle: Bundle, stations: Mapping[str, StationOf], sizes: Sizes) -> Iterator[Section]:
     """Every place of a segment at which something else lies in it: its stretches, then where splices sit."""
     for stretch in bundle.stretches:
         yield _section(stretch.from_mm, stretch.to_mm, sizes.named(stretch.wires), ())

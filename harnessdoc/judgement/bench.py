@@ -51,12 +51,13 @@ class Point:
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """Measurements made in one condition; kind: OHMS, AMPS or VOLTS."""
+    """Measurements made in one condition; kind: OHMS, AMPS or VOLTS; once: made before a harness has power for the first time, and not again."""
 
     title: str
     condition: str
     kind: str
     points: tuple[Point, ...]
+    once: bool = False
 
 
 def steps(operation: Operation, network: Network) -> tuple[Step, ...]:
@@ -65,9 +66,9 @@ def steps(operation: Operation, network: Network) -> tuple[Step, ...]:
     made = (
         Step("Ohms of parts", "Battery off, each part and relay off its plug, the meter at the part itself, cold.", OHMS, tuple(_parts(operation))),
         Step("Ohms of the CAN pair", "Battery off, everything plugged in.", OHMS, tuple(_buses(operation, network))),
-        Step("No short before power", "Battery off, all fuses and relays out, everything off its plug or stud; from the load side of each fuse to battery minus.", OHMS, tuple(_shorts(operation, power))),
+        Step("No short before power", "Battery off, all fuses and relays out, everything off its plug or stud; from the load side of each fuse to battery minus.", OHMS, tuple(_shorts(operation, power)), once=True),
         Step("First power, key off", "All plugged in. Battery joined through a lamp of 21 W or a fuse of 5 to 10 A in series, all fuses out; then one fuse after another in this order, "
-             "and the current once each is in. The lamp stays dark or glows: bright is a short behind the last fuse.", AMPS, tuple(_fuses(operation, power))),
+             "and the current once each is in. The lamp stays dark or glows: bright is a short behind the last fuse.", AMPS, tuple(_fuses(operation, power)), once=True),
         *_unplugged(operation),
         *_plugged(operation),
     )

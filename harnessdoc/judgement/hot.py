@@ -47,6 +47,15 @@ def may_be_live(words: tuple[str, ...], case: Case) -> bool:
     return _COMMANDED in words and (case.key != KEY_OFF or case.engine is not Engine.STOPPED or bool(case.switches) or bool(case.commanded))
 
 
+def words_at(operation: Operation, address: str) -> tuple[str, ...]:
+    """When an address is live with all switches at rest by the solved states, in the words of the key ``hot``; () where in none."""
+    node, plus = operation.wiring.nodes.of[address], operation.wiring.nodes.plus
+    driven = [solved for solved in operation.solved.values() if _is_driven(solved.case)]
+    words = _of_driven({(solved.case.key, solved.case.engine) for solved in driven if _is_live(solved, node, plus)},
+                       {(solved.case.key, solved.case.engine) for solved in driven if solved.solution is not None})
+    return tuple(word for word in _ORDER if word in words)
+
+
 def feeds_of(operation: Operation) -> dict[str, str]:
     """Circuit -> the node of its wires that fewest steps lead to from the source; where none does, that of its fuses."""
     nodes, harness = operation.wiring.nodes, operation.wiring.harness

@@ -76,7 +76,8 @@ def _segment(values: Values, name: str, entry: Record) -> Segment:
         grommet_mm=grommet.mm if grommet else None, note=values.text(entry, "note"),
         evidence=values.text(entry, "evidence"), near=_near(values, name, entry.get("near")),
         bend=values.quantity(entry, "bend", _LENGTH, f"segment {name}"), clips=values.quantity(entry, "clips", _LENGTH, f"segment {name}"),
-        slack=values.quantity(entry, "slack", _ZERO_LENGTH, f"segment {name}"), source=entry,
+        slack=values.quantity(entry, "slack", _ZERO_LENGTH, f"segment {name}"), covering_wall=values.quantity(entry, "covering-wall", _LENGTH, f"segment {name}"),
+        sections=_sections(values, name, entry.get("sections")), source=entry,
     )
 
 
@@ -86,6 +87,14 @@ def _near(values: Values, segment: str, written: object) -> dict[str, Length]:
         return {}
     read = ((what, values.quantity(written, what, _ZERO_LENGTH, f"segment {segment}")) for what in NEAR)
     return {what: length for what, length in read if length is not None}
+
+
+def _sections(values: Values, segment: str, written: object) -> dict[str, Length]:
+    """Named station -> how far it is from the beginning of its segment, in the order of the file."""
+    if not isinstance(written, Record):
+        return {}
+    read = ((name, values.quantity(written, name, _ZERO_LENGTH, f"segment {segment}")) for name in written)
+    return {name: length for name, length in read if length is not None}
 
 
 def _points(values: Values, places: dict, segments: dict[str, Segment], sources: Collection[str]) -> dict[str, Point]:

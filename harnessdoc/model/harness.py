@@ -339,6 +339,7 @@ class Segment:
     near:  ``fuel``, ``exhaust``, ``moving part`` -> clearance, as far as stated
     bend:  the smallest radius it is bent to; clips: the distance between its clips
     slack: spare length where it bridges to a part that moves
+    covering_wall: how thick its covering is; sections: name of a station at which it is drawn cut across -> from the ``from`` end
     """
 
     id: str
@@ -355,6 +356,8 @@ class Segment:
     bend: Length | None = field(default=None, kw_only=True)
     clips: Length | None = field(default=None, kw_only=True)
     slack: Length | None = field(default=None, kw_only=True)
+    covering_wall: Length | None = field(default=None, kw_only=True)
+    sections: Mapping[str, Length] = field(default_factory=dict, kw_only=True)
     source: Record = field(repr=False, compare=False)
 
 
@@ -465,3 +468,8 @@ class Harness:
     waivers: tuple[Waiver, ...]
     file: str                                # name of the main file, without folder
     source: Record = field(repr=False)       # the main file
+
+    def seat(self, id: str) -> str | None:
+        """The point at which a thing sits; of a device without a place that of its first connector that has one; None unknown."""
+        device = self.devices.get(id)
+        return next((self.place_of[one] for one in (id, *(device.connectors if device else ())) if one in self.place_of), None)

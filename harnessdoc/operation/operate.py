@@ -54,6 +54,7 @@ class Operation:
     solved: Mapping[str, Solved]
     passed_over: int = 0
     _shown: dict[tuple[str, str], dict[str, float | None]] = field(default_factory=dict, repr=False, compare=False)
+    _ohms: dict[tuple[str, str], dict[str, float]] = field(default_factory=dict, repr=False, compare=False)
     _kept: dict[str, Any] = field(default_factory=dict, repr=False, compare=False)
 
     def kept(self, name: str, make: Callable[[], T]) -> T:
@@ -78,10 +79,12 @@ class Operation:
         base = nodes.of[reference] if reference else nodes.reference
         # A state besides those that are visited may have the name of one of them.
         is_visited = self.solved.get(solved.case.name) is solved
-        shown = self._shown.setdefault((solved.case.name, base), {}) if is_visited else {}
+        key = (solved.case.name, base)
+        shown = self._shown.setdefault(key, {}) if is_visited else {}
+        ohms = self._ohms.setdefault(key, {}) if is_visited else {}
         wanted = {node: None for address in addresses if address not in nodes.off and (node := nodes.of[address]) not in shown}
         if wanted:
-            found = readings(solved.circuit, solved.solution, wanted, base)
+            found = readings(solved.circuit, solved.solution, wanted, base, ohms)
             if isinstance(found, Unsolved):
                 return {}
             shown.update(found)

@@ -261,7 +261,8 @@ KEYS: Mapping[Thing, tuple[Key, ...]] = {
     # the ends of a segment are compared apart, as those of a wire
     Thing.SEGMENT: (
         _key("length", _LENGTH, True, attribute="length_mm"), _key("covering", _PART, True), _key("zone", _USE, True),
-        _key("grommet", _PART, True, attribute="grommet_mm"), _key("near", _USE), _key("bend", _ROUTE, True), _key("clips", _PART, True), _key("slack", _LENGTH, True), _NOTE, _EVIDENCE,
+        _key("grommet", _PART, True, attribute="grommet_mm"), _key("near", _USE), _key("bend", _ROUTE, True), _key("clips", _PART, True), _key("slack", _LENGTH, True), _key("covering-wall", _PART, True),
+        _key("sections", _TEXT), _NOTE, _EVIDENCE,
     ),
     Thing.POINT: (_TITLE, _key("zone", _USE, True), _NOTE),
 }

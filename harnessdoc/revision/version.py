@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from ..description.order_file import OrderFile
 from ..findings import Finding
 from ..geometry.labels import Numbers
 from ..geometry.measure import Geometry
@@ -21,7 +22,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Version:
-    """A harness, its copper, its lengths, what the rules found, what of it is waived and what they could not ask, and its circuit solved: None where nothing gives a supply, or nobody asked; merge: what was decided, where two harnesses are merged."""
+    """A harness, its copper, its lengths, what the rules found, what of it is waived and what they could not ask, and its circuit solved: None where nothing gives a supply, or nobody asked; merge: what was decided, where two harnesses are merged; order: what the order file says, no part of the harness and never compared."""
 
     harness: Harness
     network: Network
@@ -31,6 +32,7 @@ class Version:
     unasked: tuple[Unasked, ...]
     operation: Operation | None
     merge: Merge | None = None
+    order: OrderFile | None = None
 
     @property
     def join_numbers(self) -> Numbers | None:

@@ -146,9 +146,22 @@ _GEOMETRY: dict[str, tuple[Severity, str, str, str]] = {
                                "Write the length that is twisted, or leave `twisted` out."),
     "bundle-over-grommet": (Severity.MALFUNCTION, "A bundle is thicker than the bore of its grommet.", "It will not go through, or will be pressed and chafe.",
                             "Take a larger grommet, or move wires or a splice to another segment."),
+    "section-beyond-segment": (Severity.ADVICE, "A station at which a bundle is to be drawn cut across lies farther out than its segment is long.", "It cannot be drawn.",
+                               "Measure anew, or put it on the next segment."),
     "segment-length-unknown": (Severity.ADVICE, "A segment that wires pass has no length.", "The length of these wires is unknown.", "Measure it and write its length."),
     "take-up-unknown": (Severity.ADVICE, "What twisting takes up of a pair's wires cannot be computed.", "They may be cut too short.",
                         "Write what is missing, or measure the wires and write `length:`."),
+}
+
+_ORDER: dict[str, tuple[Severity, str, str, str]] = {
+    "not-an-order-file": (Severity.ERROR, "What stands where the order file of a description does is none.", "It would be passed over in silence, or written over.",
+                          "Give it another name, or write `order-of:` with the name of the description."),
+    "order-file-empty": (Severity.ADVICE, "The order file has no entries.", "It keeps nothing: a change moves what it moves without it.", "Delete it, or write it: `harnessdoc keep-order FILE`."),
+    "order-of-another": (Severity.ADVICE, "The order file says that it is of another description.", "What was arranged for one is taken over for another, as far as the names are the same.",
+                         "Write the right name behind `order-of:`, delete the file, or write it anew: `harnessdoc keep-order FILE`."),
+    "order-of-nothing": (Severity.ADVICE, "The order file names what is no more in the harness.", "It does no harm; a misspelt name stands where the program puts it.",
+                         "Write the file anew: `harnessdoc keep-order FILE`."),
+    "order-names-twice": (Severity.ADVICE, "The order file names a thing twice on one page.", "It can stand at one place.", "Take one of the two out."),
 }
 
 _JOINED = "The two vehicles would be joined where they are not, or not where they are."
@@ -217,7 +230,7 @@ def _code_of(rule: ModuleType) -> Code:
 CODES: Mapping[str, Code] = {
     **{name: Code(Severity.ERROR, *words) for name, words in (_ERRORS | _ELECTRIC).items()},
     **{name: Code(*entry) for name, entry in _GEOMETRY.items()},
-    **{name: Code(*entry) for name, entry in (_MERGE | _OF_RULES).items()},
+    **{name: Code(*entry) for name, entry in (_ORDER | _MERGE | _OF_RULES).items()},
     **{rule.CODE: _code_of(rule) for rule in RULES},
 }
 """Every code that a run may emit."""

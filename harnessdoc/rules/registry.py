@@ -32,12 +32,16 @@ RULES: tuple[ModuleType, ...] = tuple(import_module(f"{faults.__name__}.{module.
 CODES_OF_RULES = frozenset(rule.CODE for rule in RULES)
 """What rules find; every other error means that a file was not understood."""
 
+CODES_OF_LENGTHS = frozenset(("bundle-over-grommet", "loop-without-length", "no-route", "place-off-the-bundle", "section-beyond-segment", "segment-length-unknown",
+                              "splice-beyond-the-way", "take-up-unknown", "twisted-beyond-the-way"))
+"""What measuring finds; it lies at things, and may be waived as what rules find."""
+
 UNUSED, UNKNOWN_OPTION = "waiver-of-nothing", "no-such-option"
 
 
 @dataclass(frozen=True, slots=True)
 class Checked:
-    """What the rules found, what of it is waived, and what they could not ask."""
+    """What measuring and the rules found, what of it is waived, and what they could not ask."""
 
     findings: tuple[Finding, ...]
     waived: tuple[Waived, ...]
@@ -45,8 +49,8 @@ class Checked:
 
 
 def check_rules(subject: Subject) -> Checked:
-    """What every rule finds, rule by rule, without what the description waives."""
-    findings: list[Finding] = list(_options(subject))
+    """What measuring found, then what every rule finds, rule by rule, without what the description waives."""
+    findings: list[Finding] = [*subject.geometry.findings, *_options(subject)]
     lacks: list[Lack] = []
     for rule in RULES:
         for found in rule.check(subject):
@@ -76,9 +80,9 @@ def _unused(subject: Subject, waivers: list[Waiver], findings: list[Finding]) ->
         if _is_of_a_source(subject, waiver):
             continue        # it spoke of the vehicle as found
         rule = rules.get(waiver.code)
-        if rule is None:
+        if rule is None and waiver.code not in CODES_OF_LENGTHS:
             words, do = f"a waiver names '{waiver.code}', which is no code of a rule", "`harnessdoc why` lists the codes"
-        elif not _asked(rule, subject):
+        elif rule is not None and not _asked(rule, subject):
             continue
         else:
             words, do = f"the waiver of {waiver.code} at {waiver.at} matches no finding", name_to_write(waiver, findings)

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Mapping
 from ..description.text import SourceText
 from ..findings import Finding, Place, Severity
 from .lack import Unasked
-from .registry import CODES_OF_RULES
+from .registry import CODES_OF_LENGTHS, CODES_OF_RULES
 from .waivers import Waived
 
 
@@ -23,8 +23,8 @@ def line_form(finding: Finding) -> str:
 def long_form(finding: Finding, texts: Mapping[str, SourceText]) -> str:
     """The line form, the source line with a mark under the place, the severity, the name by which a waiver may call it, related places, and what to do."""
     lines = [line_form(finding), *_source(finding.place, texts), f"  severity: {finding.severity.word}"]
-    if finding.at and finding.code in CODES_OF_RULES and finding.severity is not Severity.ERROR:
-        lines.append(f"  at: {finding.at[0]}")       # as a waiver names it: what rules find can be waived, an error never
+    if finding.at and finding.code in CODES_OF_RULES | CODES_OF_LENGTHS and finding.severity is not Severity.ERROR:
+        lines.append(f"  at: {finding.at[0]}")       # as a waiver names it: what rules and measuring find can be waived, an error never
     for related in finding.related:
         lines += [f"  {related.place}: {_one_line(related.words)}", *_source(related.place, texts)]
     if finding.origin:

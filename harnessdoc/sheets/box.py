@@ -25,8 +25,9 @@ from .flow import Drawn, Heading, Words, free_area
 from .head_marks import letter_of, renamed, with_changes
 from .lid import draw_lid, lid_height
 from .lid_marks import lid_changes, lid_table
-from .list_cells import sheet_link
+from .list_cells import known, place_named, sheet_link
 from .marking import Draft, marked_pages
+from .relay_words import commands, relay_rating
 from .stacks import Item, Stack
 from .subject_head import Field, draw_fields, draw_title, fields_height, title_height
 from .tables import WIRE_BLOCK, Blocks, Key, StackTable, keyed_rows
@@ -86,9 +87,7 @@ def _head(context: Context, box: Box, width: float) -> Drawn:
 
 
 def _fields(context: Context, box: Box) -> list[Field]:
-    place = context.harness.place_of.get(box.id)
-    point = context.harness.points.get(place) if place else None
-    fields: list[Field] = [("Place", ((f"{place}, {point.title}" if point and point.title else place) or EmptyBox("unknown:place"),))]
+    fields: list[Field] = [("Place", (known(place_named(context.harness, context.harness.place_of.get(box.id)), "unknown:place"),))]
     return fields + [(caption, (text,)) for caption, text in (("Spare", ", ".join(box.spare)), ("Photo", box.photo), ("Note", box.note)) if text]
 
 
@@ -178,8 +177,8 @@ def _relay_table(context: Context, relays: list[Part], width: float) -> StackTab
     heads = {"position": "Position", "title": "Title", "type": "Type", "rating": "Rating", "command": "Commanded by", "feeds": "Feeds"}
     rows = [(_key(part), Stack([], {
         "position": (sheet_link(part.id, context.sheet_of.get(part.id)),), "title": (part.title,), "type": (part.type,),
-        "rating": (part.rating.stated if part.rating else EmptyBox("unknown:rating"),),
-        "command": (part.commanded_by or EmptyBox("unknown:commanded by"),), "feeds": (part.feeds or EmptyBox("unknown:feeds"),),
+        "rating": (known(relay_rating(context, part), "unknown:rating"),),
+        "command": tuple(commands(context, part)) or (EmptyBox("unknown:commanded by"),), "feeds": (part.feeds or EmptyBox("unknown:feeds"),),
     })) for part in relays]
     return _table(context, "relays", heads, rows, [], width, "feeds", "position", ())
 

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from math import hypot
 
-from ..drawing.lettering import text_width
 from ..drawing.pen import Pen
 from ..drawing.record import THIN
 from ..drawing.revision_marks import draw_struck, draw_triangle
@@ -46,12 +45,12 @@ def draw_map(pen: Pen, context: Context, one: Map) -> None:
             pen.line(x - DOT, y - way * DOT, x + DOT, y + way * DOT, THIN, tag=f"gone:{name}")
     for label, place in zip(one.labels, one.places):
         if place is not None:
-            _draw_label(pen, label, place)
+            draw_label(pen, label, place)
             if label.is_changed:
                 _mark_label(pen, label, place, context.since.letter if context.since else "")
 
 
-def _draw_label(pen: Pen, label: Label, place: Placed) -> None:
+def draw_label(pen: Pen, label: Label, place: Placed) -> None:
     if place.leader:
         pen.line(*place.leader, THIN, tag=label.tag)
     left, top, right, _ = place.box
@@ -61,10 +60,8 @@ def _draw_label(pen: Pen, label: Label, place: Placed) -> None:
     if label.is_changed:
         anchor, x = "start", left + BESIDE
     for row, line in enumerate(label.lines):
-        base = top + label.first_base + row * PITCH
-        width = pen.text(x, base, line.text, DATA, anchor, line.weight, tag=label.tag)
-        if line.target:
-            pen.link(x - {"start": 0.0, "middle": width / 2, "end": width}[anchor], base - DATA - 0.6, width, PITCH, line.target, tag=label.tag)
+        base = top + label.base(row)
+        line.draw(pen, x - {"start": 0.0, "middle": line.width / 2, "end": line.width}[anchor], base, label.tag)
 
 
 def _mark_label(pen: Pen, label: Label, place: Placed, letter: str) -> None:
@@ -72,7 +69,7 @@ def _mark_label(pen: Pen, label: Label, place: Placed, letter: str) -> None:
     left, top, _, _ = place.box
     x = left + BESIDE
     if label.lines:
-        cloud_text(pen, x, top + label.first_base, max(text_width(line.text, DATA, line.weight) for line in label.lines), len(label.lines))
+        cloud_text(pen, x, top + label.first_base, max(line.width for line in label.lines), 1 + (label.base(len(label.lines) - 1) - label.first_base) / PITCH)
     for row, text in enumerate(label.was):
         draw_struck(pen, x, top + label.first_old_base + row * PITCH, text, DATA)
     draw_triangle(pen, left + label.triangle_at, top, letter)

@@ -12,6 +12,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from ..drawing.lettering import Weight, cut, text_width, wrap
+from ..drawing.pen import Pen
 from ..drawing.revision_marks import HIGH, SIDE
 from ..model.harness import Harness, Segment, Splice
 from ..revision.changes import Thing
@@ -32,12 +33,24 @@ TRIANGLE_APART = 1.2
 
 @dataclass(frozen=True, slots=True)
 class LabelLine:
-    """A line of a label and the sheet it leads to ("" for none); ``whole``: the words it is one line of, where they take several."""
+    """A line of a label and the sheet it leads to ("" for none); ``whole``: the words it is one line of, where they take several; ``lead``: more room above it, mm."""
 
     text: str
     weight: Weight = "regular"
     target: str = ""
     whole: str = ""
+    lead: float = 0.0
+
+    @property
+    def width(self) -> float:
+        """In mm."""
+        return text_width(self.text, DATA, self.weight)
+
+    def draw(self, pen: Pen, x: float, base: float, tag: str) -> None:
+        """From x on, on the baseline ``base``, with its link."""
+        width = pen.text(x, base, self.text, DATA, weight=self.weight, tag=tag)
+        if self.target:
+            pen.link(x, base - DATA - 0.6, width, PITCH, self.target, tag=tag)
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,14 +67,14 @@ class Label:
     @property
     def triangle_at(self) -> float:
         """From the left edge to the triangle, which stands right of the lines."""
-        beside = [text_width(line.text, DATA, line.weight) for line in self.lines] or [text_width(text, DATA) for text in self.was]
+        beside = [line.width for line in self.lines] or [text_width(text, DATA) for text in self.was]
         return 2 * BESIDE + max(beside) + TRIANGLE_APART
 
     @property
     def size(self) -> tuple[float, float]:
         """Width and height in mm, with cloud and triangle."""
         if not self.is_changed:
-            return max(text_width(line.text, DATA, line.weight) for line in self.lines), DATA + PITCH * (len(self.lines) - 1) + DESCENT
+            return max(line.width for line in self.lines), self.base(len(self.lines) - 1) + DESCENT
         old = max((text_width(text, DATA) for text in self.was), default=0.0)
         return max(self.triangle_at + SIDE, BESIDE + old), max(HIGH, self.last_base + (DESCENT if self.was else DOWN))
 
@@ -70,14 +83,18 @@ class Label:
         """From the upper edge to the first baseline."""
         return UP if self.is_changed and self.lines else DATA
 
+    def base(self, row: int) -> float:
+        """From the upper edge to the baseline of a line."""
+        return self.first_base + row * PITCH + sum(line.lead for line in self.lines[1:row + 1])
+
     @property
     def first_old_base(self) -> float:
         """From the upper edge to the first baseline of what no longer holds."""
-        return self.first_base + PITCH * (len(self.lines) - 1) + STRUCK if self.lines else DATA
+        return self.base(len(self.lines) - 1) + STRUCK if self.lines else DATA
 
     @property
     def last_base(self) -> float:
-        return self.first_old_base + PITCH * (len(self.was) - 1) if self.was else self.first_base + PITCH * (len(self.lines) - 1)
+        return self.first_old_base + PITCH * (len(self.was) - 1) if self.was else self.base(len(self.lines) - 1)
 
 
 class Labels:
@@ -97,7 +114,7 @@ class Labels:
         if self.since is None or old is None:
             return replace(label, is_changed=self.since is not None)
         before = self.since.before
-        return _compared(label, _splice_lines(before, before.harness.splices[old]) if old in before.geometry.stations else ())
+        return compared(label, _splice_lines(before, before.harness.splices[old]) if old in before.geometry.stations else ())
 
     def gone_splice(self, old: str, x: float, y: float) -> Label:
         """A splice that was here."""
@@ -123,7 +140,7 @@ class Labels:
         label = Label(spot.x, spot.y, lines, f"point:{spot.point}")
         if self.since and is_first:
             old = self._before(Thing.POINT, spot.point)
-            label = _compared(label, _point_lines(self.since.before, old, self._ends_before.get(old, ()))) if old is not None else replace(label, is_changed=True)
+            label = compared(label, _point_lines(self.since.before, old, self._ends_before.get(old, ()))) if old is not None else replace(label, is_changed=True)
             gone = self._gone_at.get(spot.point, ())
             label = replace(label, was=(*label.was, *gone[:MOST_GONE]), is_changed=label.is_changed or bool(gone))
         return replace(label, lines=(*label.lines, LabelLine(f"continues at {spot.on}"))) if spot.on else label
@@ -161,7 +178,7 @@ class Labels:
         return found
 
 
-def _compared(label: Label, before: Sequence[LabelLine]) -> Label:
+def compared(label: Label, before: Sequence[LabelLine]) -> Label:
     """The label with what only the version before said, words that took several lines as a whole."""
     now, old = ([(bare(line.text), bare(line.whole or line.text)) for line in lines] for lines in (label.lines, before))
     words = {whole for _, whole in now}

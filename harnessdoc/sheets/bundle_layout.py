@@ -61,12 +61,14 @@ class Run:
 
 @dataclass(frozen=True, slots=True)
 class Spot:
-    """A point of the bundle on paper; ``on`` the letter of a cut here whose ring found no place."""
+    """A point of the bundle on paper; ``on`` the letter of a cut here whose ring found no place; ``copy``: see bundle_tree.Node; ``is_again``: branches that found no room where the point stands go on from it here."""
 
     point: str
     x: float
     y: float
     on: str = ""
+    copy: int = 0
+    is_again: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,12 +84,13 @@ class Cut:
 
 @dataclass(frozen=True, slots=True)
 class Sheetful:
-    """What stands on one page, placed; ``strokes`` are the runs that lie in one straight line, and the lines to rings, whole."""
+    """What stands on one page, placed; ``strokes`` are the runs that lie in one straight line, and the lines to rings, whole; ``tops`` where each shelf of pieces begins."""
 
     runs: tuple[Run, ...]
     spots: tuple[Spot, ...]
     cuts: tuple[Cut, ...]
     strokes: tuple[Segment, ...]
+    tops: tuple[float, ...] = ()
 
 
 @dataclass(slots=True)
@@ -137,7 +140,7 @@ def _pieces(tree: Tree, per_mm: float, area: Area, clear: float, letters: _Lette
         if letter:
             piece.cuts.append(Cut(letter, -STUB - RING, 0.0, 0.0, 0.0))
         piece.out[node] = [0.0, 180.0]
-        piece.spots.append(Spot(node[0], 0.0, 0.0))
+        piece.spots.append(Spot(node[0], 0.0, 0.0, copy=node[1], is_again=bool(letter)))
         hangs = [(step, 0.0, 0.0, 0.0) for step in others]
         begin = -STUB - 2 * RING if letter else 0.0
         for step in trunk:
@@ -153,7 +156,7 @@ def _pieces(tree: Tree, per_mm: float, area: Area, clear: float, letters: _Lette
                 piece.cuts.append(Cut(cut, -RING, 0.0, 0.0, 0.0))
             _add_run(piece, step, done, length, x, 0.0, 0.0, per_mm)
             x += length - done
-            piece.spots.append(Spot(step.end[0], x, 0.0))
+            piece.spots.append(Spot(step.end[0], x, 0.0, copy=step.end[1]))
             piece.out[step.end] = [0.0, 180.0]
             hangs += [(branch, x, 0.0, 0.0) for branch in tree.children[step.end][1:]]
         yield from _finish(piece, tree, hangs, begin, x, tall, per_mm, clear, letters, waiting)
@@ -216,7 +219,7 @@ def _hang(piece: _Piece, tree: Tree, chain: list[Step], x: float, y: float, angl
         length = step.edge.length_mm * per_mm
         _add_run(piece, step, 0.0, length, x, y, angle, per_mm)
         x, y = x + length * cos(radians(angle)), y + length * sin(radians(angle))
-        piece.spots.append(Spot(step.end[0], x, y))
+        piece.spots.append(Spot(step.end[0], x, y, copy=step.end[1]))
         piece.out[step.end] = [angle, angle + 180]
         hangs += [(branch, x, y, angle) for branch in tree.children[step.end][1:]]
     piece.strokes.append((*start, x, y))
@@ -251,43 +254,56 @@ def _fits(piece: _Piece, node: Node, x: float, y: float, angle: float, length: f
     return True
 
 
+@dataclass(slots=True)
+class _Shelf:
+    """Its height, its pieces with the left end of each, and where the last ends."""
+
+    height: float
+    pieces: list[tuple[_Piece, float]]
+    end: float
+
+
 def _pages(pieces: Sequence[_Piece], area: Area, pad: float) -> Iterator[Sheetful]:
-    """Pieces in shelves from the top, side by side where they fit; what is left of a page is shared between the shelves."""
-    shelves: list[tuple[float, list[tuple[_Piece, float]]]] = []
+    """Pieces in shelves from the top, each in the first that has room for it, else in one of its own on the first page that has; what is left of a page is shared between the shelves."""
+    pages: list[list[_Shelf]] = []
     for piece in pieces:
         left, top, right, bottom = piece.bounds()
         width, height = right - left + 2 * PAD_X, bottom - top + 2 * pad
-        if shelves and (x := shelves[-1][1][-1][1] + _width(shelves[-1][1][-1][0])) + width <= area.w + 1e-6:
-            shelves[-1] = (max(height, shelves[-1][0]), [*shelves[-1][1], (piece, x)])
-        else:
-            shelves.append((height, [(piece, 0.0)]))
-    page: list[tuple[float, list[tuple[_Piece, float]]]] = []
-    for shelf in shelves:
-        if page and sum(height for height, _ in page) + shelf[0] > area.h + 1e-6:
-            yield _sheetful(page, area)
+        page, shelf = next(((page, shelf) for page in pages for shelf in _room(page, width, height, area)), (None, None))
+        if page is None:
             page = []
-        page.append(shelf)
-    if page:
+            pages.append(page)
+        if shelf is None:
+            page.append(_Shelf(height, [(piece, 0.0)], width))
+        else:
+            shelf.height = max(height, shelf.height)
+            shelf.pieces.append((piece, shelf.end))
+            shelf.end += width
+    for page in pages:
         yield _sheetful(page, area)
 
 
-def _width(piece: _Piece) -> float:
-    left, _, right, _ = piece.bounds()
-    return right - left + 2 * PAD_X
+def _room(page: Sequence[_Shelf], width: float, height: float, area: Area) -> Iterator[_Shelf | None]:
+    """The shelves of a page that a piece goes on, which may grow for it; None for one of its own behind the last."""
+    left = area.h - sum(shelf.height for shelf in page) + 1e-6
+    yield from (shelf for shelf in page if shelf.end + width <= area.w + 1e-6 and height - shelf.height <= left)
+    if height <= left:
+        yield None
 
 
-def _sheetful(shelves: list[tuple[float, list[tuple[_Piece, float]]]], area: Area) -> Sheetful:
-    share = max(0.0, area.h - sum(height for height, _ in shelves)) / len(shelves)
-    runs, spots, cuts, strokes = [], [], [], []
+def _sheetful(shelves: Sequence[_Shelf], area: Area) -> Sheetful:
+    share = max(0.0, area.h - sum(shelf.height for shelf in shelves)) / len(shelves)
+    runs, spots, cuts, strokes, tops = [], [], [], [], []
     y = area.y
-    for height, shelf in shelves:
-        for piece, x in shelf:
+    for shelf in shelves:
+        tops.append(y)
+        for piece, x in shelf.pieces:
             left, top, _, bottom = piece.bounds()
             dx = area.x + x + PAD_X - left
-            dy = y + (height + share - (bottom - top)) / 2 - top
+            dy = y + (shelf.height + share - (bottom - top)) / 2 - top
             runs += [replace(r, x1=r.x1 + dx, y1=r.y1 + dy, x2=r.x2 + dx, y2=r.y2 + dy) for r in piece.runs]
             spots += [replace(s, x=s.x + dx, y=s.y + dy) for s in piece.spots]
             strokes += [(x1 + dx, y1 + dy, x2 + dx, y2 + dy) for x1, y1, x2, y2 in piece.strokes]
             cuts += [replace(c, x=c.x + dx, y=c.y + dy, x1=c.x1 + dx, y1=c.y1 + dy) for c in piece.cuts]
-        y += height + share
-    return Sheetful(tuple(runs), tuple(spots), tuple(cuts), tuple(strokes))
+        y += shelf.height + share
+    return Sheetful(tuple(runs), tuple(spots), tuple(cuts), tuple(strokes), tuple(tops))

@@ -18,7 +18,7 @@ from .bundle_labels import Label, Labels
 from .bundle_layout import RING, Run, Sheetful, lay_out_bundle
 from .bundle_tree import bundle_trees
 from .context import Context
-from .label_places import MARK, Placed, Wanted, place_labels
+from .label_places import MARK, Placed, Wanted, kept_labels
 
 SCALES = (2, 5, 10, 20, 50, 100, 200)
 """Reductions of ISO 5455; the largest drawing first."""
@@ -104,7 +104,7 @@ def _first_labelled(context: Context, area: Area, laid: Iterable[_Laid], full: f
 
 
 def _weight(context: Context, scale: int, pages: Sequence[Sheetful]) -> float:
-    return len(pages) + (CROWDED if _crowded(context, scale) else 0.0) + CUT * sum(len(page.cuts) for page in pages)
+    return len(pages) + (CROWDED if crowded(context, scale) else 0.0) + CUT * sum(len(page.cuts) for page in pages)
 
 
 def _laid_whole(context: Context, area: Area) -> list[_Laid]:
@@ -136,7 +136,7 @@ def _spliced(context: Context) -> list[str]:
     return [id for id in segments if id in found]
 
 
-def _crowded(context: Context, scale: int) -> bool:
+def crowded(context: Context, scale: int) -> bool:
     """True where at this scale two marks on one segment run together."""
     marks: dict[str, set[float]] = {}
     for station in context.geometry.stations.values():
@@ -158,8 +158,8 @@ def _label(context: Context, pages: Sequence[Sheetful], area: Area, full: float 
     measured: set[str] = set()
     maps = []
     for page in pages:
-        dots = {name: at for name, at in _dots(context, page) if name not in dotted}
-        gone = {name: at for name, segment, offset, point in words.gone_splices() if name not in crossed and (at := _at(page, segment, offset, point))}
+        dots = {name: at for name, at in dots_on(context, page) if name not in dotted}
+        gone = {name: at for name, segment, offset, point in words.gone_splices() if name not in crossed and (at := at_on(page, segment, offset, point))}
         dotted.update(dots)
         crossed.update(gone)
         labels = [words.splice(context.harness.splices[name], *at) for name, at in dots.items()]
@@ -167,7 +167,7 @@ def _label(context: Context, pages: Sequence[Sheetful], area: Area, full: float 
         for spot in page.spots:
             labels.append(words.point(spot, spot.point not in named))
             named.add(spot.point)
-        for run in _longest_runs(page):
+        for run in longest_runs(page):
             if run.segment not in measured and (label := words.segment(run.segment, (run.x1 + run.x2) / 2, (run.y1 + run.y2) / 2)):
                 labels.append(label)
                 measured.add(run.segment)
@@ -177,25 +177,25 @@ def _label(context: Context, pages: Sequence[Sheetful], area: Area, full: float 
         wanted = [Wanted(label.x, label.y, *label.size) for label in labels]
         if full is not None and sum(one.width * one.height for one in wanted) > full * area.w * area.h:
             break
-        places = place_labels(wanted, page.strokes, boxes, area)
+        places = kept_labels(context.placer, wanted, page.strokes, boxes, area)
         if full is not None and None in places:
             break
         maps.append(Map(page, dots, gone, tuple(labels), tuple(places)))
     return maps
 
 
-def _dots(context: Context, page: Sheetful) -> Iterator[tuple[str, tuple[float, float]]]:
+def dots_on(context: Context, page: Sheetful) -> Iterator[tuple[str, tuple[float, float]]]:
     """Each splice of which the place is on this page, and where."""
     for splice in context.harness.splices.values():
         station = context.geometry.stations.get(splice.id)
         if station is None:
             continue
         point = station.from_point if station.toward_point is None else None
-        if at := _at(page, station.segment, station.offset_mm, point):
+        if at := at_on(page, station.segment, station.offset_mm, point):
             yield splice.id, at
 
 
-def _at(page: Sheetful, segment: str | None, offset_mm: float | None, point: str | None) -> tuple[float, float] | None:
+def at_on(page: Sheetful, segment: str | None, offset_mm: float | None, point: str | None) -> tuple[float, float] | None:
     """Where on a page a place on a segment lies, else a point; None where it is on another page or not known."""
     if segment is not None and offset_mm is not None:
         return next((_on_run(run, offset_mm) for run in page.runs if run.segment == segment and run.from_mm - 1e-6 <= offset_mm <= run.to_mm + 1e-6), None)
@@ -207,7 +207,7 @@ def _on_run(run: Run, offset_mm: float) -> tuple[float, float]:
     return run.x1 + share * (run.x2 - run.x1), run.y1 + share * (run.y2 - run.y1)
 
 
-def _longest_runs(page: Sheetful) -> Iterator[Run]:
+def longest_runs(page: Sheetful) -> Iterator[Run]:
     """The longest run of each segment on a page."""
     longest: dict[str, Run] = {}
     for run in page.runs:

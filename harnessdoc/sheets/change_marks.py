@@ -25,7 +25,7 @@ AROUND = 0.9
 """From a box to the edge of its cloud."""
 
 
-def cloud_text(pen: Pen, x: float, base: float, width: float, lines: int = 1, height: float = DATA, beside: float = BESIDE) -> None:
+def cloud_text(pen: Pen, x: float, base: float, width: float, lines: float = 1, height: float = DATA, beside: float = BESIDE) -> None:
     """A cloud round texts that begin at x, the first on the baseline ``base``, the others LINE below each other; it reaches ``beside`` to the sides."""
     up, down = (UP - 0.7) * height / DATA + 0.7, (DOWN - 0.7) * height / DATA + 0.7
     draw_cloud(pen, x - beside, base - up, width + 2 * beside, up + down + LINE * (lines - 1))

@@ -1,7 +1,7 @@
 """The part of the check sheet with numbers: ohms and volts to expect, step by step (``operation/bench.py``).
 
 Takes a Context whose circuit is solved; gives the blocks below what rings and what does not.
-Every row has room for the value and for initials.
+Every row has room for the value and for initials; on the booklet's sheet it has none.
 """
 
 from __future__ import annotations
@@ -23,12 +23,12 @@ from .tables import Key, PlainRow, PlainTable, keyed_rows
 _HEADS = {OHMS: "Expect, ohm", AMPS: "Expect"}
 
 
-def reading_blocks(context: Context, width: float) -> Iterator[Draft]:
-    """Nothing where nothing is solved."""
+def reading_blocks(context: Context, width: float, *, to_fill: bool = True) -> Iterator[Draft]:
+    """Nothing where nothing is solved; ``to_fill``: with room for the value and for initials, and with the steps that are made once."""
     operation = context.operation
     if operation is None:
         return
-    made = steps(operation, context.network)
+    made = [step for step in steps(operation, context.network) if to_fill or not step.once]
     if not made:
         return
     yield Heading("What a meter shows")
@@ -39,16 +39,16 @@ def reading_blocks(context: Context, width: float) -> Iterator[Draft]:
         yield Words(f"Not solved: {listed(pulsed)}, which pulse.")
     for step in made:
         yield Heading(step.title)
-        yield _table(context, operation, step, width)
+        yield _table(context, operation, step, width, to_fill)
 
 
-def _table(context: Context, operation: Operation, step: Step, width: float) -> PlainTable:
+def _table(context: Context, operation: Operation, step: Step, width: float, to_fill: bool) -> PlainTable:
     wide = width > 150
     columns = (Column("", 10, anchor="end"), Column("At, sheet", 34 if wide else 24), Column("What"),
-               Column(_HEADS.get(step.kind, "Expect, volts"), 32 if wide else 22), Column("Value", 19 if wide else 13), Column("Initials", 15 if wide else 11))
+               Column(_HEADS.get(step.kind, "Expect, volts"), 32 if wide else 22), *((Column("Value", 19 if wide else 13), Column("Initials", 15 if wide else 11)) if to_fill else ()))
     rows: list[tuple[Key, PlainRow | Band]] = [(("condition",), Band(step.condition))]   # in the table: so it never stands alone at the foot of a page
-    rows += [(_key(context, point), _row(context, number, point)) for number, point in enumerate(step.points, start=1)]
-    return PlainTable(("step", step.title), columns, keyed_rows(rows), width, pitch=6.5, tag=f"step:{step.title}", named=1, free=frozenset((0,)))
+    rows += [(_key(context, point), _row(context, number, point, to_fill)) for number, point in enumerate(step.points, start=1)]
+    return PlainTable(("step", step.title), columns, keyed_rows(rows), width, pitch=6.5 if to_fill else 4.6, tag=f"step:{step.title}", named=1, free=frozenset((0,)))
 
 
 def _key(context: Context, point: Point) -> Key:
@@ -56,9 +56,9 @@ def _key(context: Context, point: Point) -> Key:
     return tuple((Thing.CONTACT, end) if end in context.harness.contacts else (Thing.PART, end) for end in ends) or (point.what,)
 
 
-def _row(context: Context, number: int, point: Point) -> PlainRow:
+def _row(context: Context, number: int, point: Point, to_fill: bool) -> PlainRow:
     expect = Reading(point.expect, point.volts) if point.volts is not None else point.expect
-    return (str(number), _at(context, point), point.what, expect, EmptyBox("value"), EmptyBox("initials"))
+    return (str(number), _at(context, point), point.what, expect, *((EmptyBox("value"), EmptyBox("initials")) if to_fill else ()))
 
 
 def _at(context: Context, point: Point) -> CellContent:

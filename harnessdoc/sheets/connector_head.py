@@ -28,7 +28,7 @@ from .face_marks import FaceChanges, changes_height, changes_width, draw_changes
 from .flags import flags_field
 from .flow import Drawn
 from .head_marks import letter_of, renamed, with_changes
-from .list_cells import sheet_link
+from .list_cells import known, place_named, sheet_link
 from .pinout_remarks import fitting_fields
 from .stacks import Item
 from .subject_head import Field, Renamed, draw_fields, draw_title, fields_height, title_height
@@ -229,9 +229,7 @@ def _fields(context: Context, connector: Connector) -> Iterator[tuple[str, Item]
     device = harness.devices.get(connector.device) if connector.device else None
     if device:
         yield "Device", f"{device.id}, {device.title}" if device.title else device.id
-    place = harness.place_of.get(connector.id)
-    point = harness.points.get(place) if place else None
-    yield "Place", (f"{place}, {point.title}" if point and point.title else place) or EmptyBox("unknown:place")
+    yield "Place", known(place_named(harness, harness.place_of.get(connector.id)), "unknown:place")
     yield "Half", connector.half or EmptyBox("unknown:half")
     yield "Housing", connector.housing or EmptyBox("unknown:housing")
     if mate := _mate(context, connector):

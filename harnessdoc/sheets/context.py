@@ -9,13 +9,16 @@ it continues.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from enum import Enum
-from typing import TYPE_CHECKING
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, TypeVar
 
+from ..description.order_file import OrderFile
 from ..description.units import Length, print_length, print_length_both, print_run
-from ..drawing.page import PAPERS, Area, Paper, TitleBlock, new_page
+from ..diagram.kept import Kept
+from ..drawing.page import BOOKLET_PAPERS, PAPERS, Area, Paper, TitleBlock, new_page
 from ..drawing.pen import Pen
 from ..findings import Finding
 from ..geometry.cut_list import IsThere, nothing
@@ -30,9 +33,12 @@ from ..trade.colours import CONVENTIONS, Colour, print_colour
 
 if TYPE_CHECKING:
     from ..merge.plan import Merge
-    from ..operation.operate import Operation
+    from ..operation.operate import Operation, Solved
     from ..rules.lack import Unasked
     from ..rules.waivers import Waived
+
+
+T = TypeVar("T")
 
 
 class SheetKind(Enum):
@@ -42,12 +48,19 @@ class SheetKind(Enum):
     CAUTIONS = "Cautions"
     INDEX = "Index"
     FINDINGS = "Findings"
+    OVERVIEW = "Overview"
+    QUICK = "Quick page"          # of the booklet
     FUSES = "Fuses and relays"
     GROUNDS = "Grounds"
     BUDGET = "Power budget"
+    POWER = "Power distribution"
+    GROUND_PAGES = "Ground distribution"
+    CIRCUIT = "Circuit diagram"
     PINOUT = "Pinout"
     BOX = "Box"
     RELAYS = "Relays"
+    LAYOUT = "Harness layout"
+    LOCATIONS = "Locations"
     SPLICE_PLACES = "Splice places"
     CROSS_SECTIONS = "Bundle cross-sections"
     SPLICES = "Splices"
@@ -62,6 +75,8 @@ class SheetKind(Enum):
     PARTS = "Parts list"
     LABELS = "Labels"
     CHECK = "Check sheet"
+    # to build on: not in the book
+    LAYOUT_1TO1 = "Layout 1 to 1"
     # of two versions: not in the book of one
     CHANGES = "Changes"
     REWORK = "Rework"
@@ -76,13 +91,16 @@ NO_CIRCUIT = ""
 class Options:
     """What the reader chooses.
 
-    paper: a key of drawing.page.PAPERS; units: "mm" or "in"; colours: a colour
-    convention, None for that of the main file.
+    paper: a key of drawing.page.PAPERS, or of BOOKLET_PAPERS; units: "mm" or "in"; colours: a colour
+    convention, None for that of the main file; cache: the folder where placed circuit diagrams are kept, None: nowhere;
+    state: the solved state whose readings circuit diagrams show, None: none.
     """
 
     paper: str = "a4"
     units: str = "mm"
     colours: str | None = None
+    cache: Path | None = None
+    state: Solved | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,10 +145,19 @@ class Context:
     unasked: tuple[Unasked, ...] = ()    # what the rules could not ask
     numbers_at: Mapping[str, tuple[int, ...]] = field(default_factory=dict)    # what findings lie at -> their numbers (sheets/flags.py)
     flagged_on: Mapping[tuple[int, str], FlaggedAt] = field(default_factory=dict)    # number of a finding, name of a sheet -> where its flag stands there, once the sheets are drawn
+    order: OrderFile | None = None       # in which order things stand on circuit diagrams, where a file says it
+    placer: Kept = field(default_factory=Kept, repr=False, compare=False)    # places circuit diagrams, or has them from before
+    _kept: dict[str, Any] = field(default_factory=dict, repr=False, compare=False)
+
+    def kept(self, name: str, make: Callable[[], T]) -> T:
+        """What ``make`` gives of this harness and these sheets, made when first asked for under this name, and once."""
+        if name not in self._kept:
+            self._kept[name] = make()
+        return self._kept[name]
 
     @property
     def paper(self) -> Paper:
-        return PAPERS[self.options.paper]
+        return PAPERS.get(self.options.paper) or BOOKLET_PAPERS[self.options.paper]
 
     @property
     def convention(self) -> str:

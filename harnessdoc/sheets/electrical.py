@@ -130,7 +130,8 @@ def _live_words(hot: Mapping[str, Hot], circuit: Circuit) -> str:
     if found is None:
         return "not fed from the source but through a load."
     words = ", ".join(found.words) or "in no state that was solved"
-    return f"live: {words} ({'proposed from the solved states' if found.proposed else 'as stated'})."
+    # what is read off is where the feed arrives: a load behind a switch may be dead there
+    return f"live where it is fed: {words} (proposed from the solved states)." if found.proposed else f"live: {words} (as stated)."
 
 
 # -------------------------------------------------------------------------------- tables

@@ -93,10 +93,10 @@ def fitting_pitch(face: Face, width: float, height: float, changed: Container[st
     return min(max(PITCH_MOST, min(least, PITCH_FOR_NAMES)), room_x / (wide - 2 * MARGIN), room_y / (high - 2 * MARGIN))
 
 
-def draw_face(pen: Pen, area: Area, face: Face, pitch: float, wired: Container[str], changed: Container[str] = (), alike: Container[str] = (), *, tag: str = "face") -> None:
+def draw_face(pen: Pen, area: Area, face: Face, pitch: float, wired: Container[str], changed: Container[str] = (), alike: Container[str] = (), *, tag: str = "face", small_words: bool = True) -> None:
     """Draws a face in the view it has, in the middle of the top of ``area``; made by ``face_in_view``.
 
-    ``changed`` cavities get a cloud; numbers are as high as if those of ``alike``, changed at the other half, had one too.
+    ``changed`` cavities get a cloud; numbers are as high as if those of ``alike``, changed at the other half, had one too. ``small_words``: those in small letters stand below, too.
     """
     wide, high, frame = _extent(face, pitch)
     x = area.x + (area.w - wide - frame.left - frame.right) / 2 + frame.left
@@ -120,7 +120,7 @@ def draw_face(pen: Pen, area: Area, face: Face, pitch: float, wired: Container[s
     if face.entry:
         _draw_entry(pen, outline, face.entry, TAB if face.entry == face.lock else 0.0, tag)
     middle, y = area.x + area.w / 2, outline.bottom + frame.bottom + 1.0
-    for text, height in _words(face):
+    for text, height in _words(face) if small_words else _words(face)[:1]:
         y += height
         pen.text(middle, y, text, height, "middle", tag=tag)
         y += 1.4

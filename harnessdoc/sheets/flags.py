@@ -113,7 +113,7 @@ def sheets_of_thing(context: Context, name: str) -> Sequence[SheetRef]:
     if kind == "wire" and (wire := harness.wires.get(id)):
         sheets = [context.sheet_for(wire.from_), context.sheet_for(wire.to), _last(context, SheetKind.CUT_LIST)]
     elif kind == "segment" and (segment := harness.segments.get(id)):
-        sheets = [_last(context, SheetKind.CROSS_SECTIONS) if segment.grommet_mm is not None else None, _last(context, SheetKind.CUT_LIST)]
+        sheets = [_last(context, SheetKind.CROSS_SECTIONS) if segment.grommet_mm is not None or segment.sections else None, _last(context, SheetKind.CUT_LIST)]
     elif kind in ("cable", "pair"):
         sheets = [_last(context, SheetKind.CUT_LIST)]
     elif kind == "circuit":

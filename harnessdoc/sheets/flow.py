@@ -90,13 +90,13 @@ def free_area(paper: Paper, orientation: Orientation) -> Area:
     return new_page(paper, TitleBlock("", "", ""), orientation)[1]
 
 
-def set_pages(context: Context, ref: SheetRef, blocks: Sequence[Block], orientation: Orientation = "portrait") -> tuple[Drawing, ...]:
-    """The pages of a sheet that is made of ``blocks``; at least one."""
+def set_pages(context: Context, ref: SheetRef, blocks: Sequence[Block], orientation: Orientation = "portrait", before: int = 0) -> tuple[Drawing, ...]:
+    """The pages of a sheet that is made of ``blocks``; at least one. before: so many other pages of the sheet stand before them."""
     area = free_area(context.paper, orientation)
     pages = _paged(blocks, area)
     drawings = []
-    for number, page in enumerate(pages, start=1):
-        pen, area = context.page(ref, number, len(pages), orientation)
+    for number, page in enumerate(pages, start=before + 1):
+        pen, area = context.page(ref, number, before + len(pages), orientation)
         for piece, y in page:
             piece.draw(pen, area.x, area.y + y)
         drawings.append(pen.drawing())

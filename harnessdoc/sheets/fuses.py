@@ -1,6 +1,7 @@
 """The chart of fuses, fusible links and relays, of diodes and resistors, and of studs.
 
-For each: where it sits, what it is, and terminal by terminal the wires with the
+First the lid of every box as it is looked at, and what sits in none: the page for the
+glove box. Then, for each: where it sits, what it is, and terminal by terminal the wires with the
 sheet where they continue. Studs and tabs of devices stand here because they are in
 no connector. A fuse's colour helps to find it; it is printed only where its type
 and rating are known.
@@ -12,7 +13,8 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from functools import partial
 from itertools import zip_longest
 
-from ..drawing.record import Drawing
+from ..drawing.pen import Pen
+from ..drawing.record import Area, Drawing
 from ..drawing.table import Band, EmptyBox, LinkText
 from ..model.harness import Box, Part
 from ..network.cavity_order import counted
@@ -20,15 +22,19 @@ from ..revision.changes import Thing
 from ..trade.fuses import fuse_colour
 from .cautions import caution_lines
 from .context import Context, SheetKind, SheetRef
-from .flow import Heading, Words, free_area
+from .flow import Drawn, Heading, Words, free_area
+from .lid import LidMarks, draw_lid, lid_height, purpose, rating_words
+from .lid_marks import lid_changes, lid_table
 from .list_cells import known
 from .marking import Draft, marked_pages
+from .relay_words import coil_words, commands, relay_rating
 from .stacks import Item, Lines, Stack
 from .tables import WIRE_BLOCK, Blocks, Key, StackTable, keyed_rows
 from .wire_lines import SWATCH_COLUMN, WIRE_HEADS, has_source_colours, wire_lines
 
 NARROW = 200.0
 """A page that leaves no more width than this has what is said of a fuse line by line."""
+FUSES = ("fuse", "fusible link")
 ROLES = {"1": "1, supply", "2": "2, load"}
 """What the terminals of a fuse or fusible link are called."""
 FUSE_HEADS = {"id": "Position", "rating": "Rating", "fuse colour": "Fuse colour", "type": "Type", "feeds": "Feeds", "hot": "Hot when"}
@@ -50,6 +56,7 @@ def _blocks(context: Context, ref: SheetRef) -> Iterator[Draft]:
     addresses = [*(f"{part.id}.{terminal}" for part in harness.parts.values() for terminal in part.terminals), *studs]
     for line in caution_lines(context, addresses):
         yield Words(line, "bold", tag="caution")
+    yield from _lids(context)
     width = free_area(context.paper, "landscape").w
     wide = width > NARROW
     tables: tuple[tuple[str, tuple[str, ...], Mapping[str, str], Callable[[Context, Part], Lines]], ...] = (
@@ -62,21 +69,49 @@ def _blocks(context: Context, ref: SheetRef) -> Iterator[Draft]:
         rows = list(_by_box(context, kinds, make_lines))
         if rows:
             yield Heading(heading)
-            yield _table(context, heading, {**heads, "terminal": "Terminal"}, rows, addresses, width, "feeds" if "feeds" in heads else "ends", PART_BLOCKS)
+            yield _table(context, heading, {**heads, "terminal": "Terminal"}, rows, addresses, width, ("feeds", "hot") if "feeds" in heads else ("value",), PART_BLOCKS)
         if rows and "fusible link" in kinds:
             yield Words("A fusible link is never under tape and never against plastic.")
     if studs:
-        rows = [(((Thing.CONTACT, address),), Stack(_stud_lines(context, address))) for address in studs]
+        rows = [(((Thing.CONTACT, address),), Stack(_stud_lines(context, address), {"id": (address,)})) for address in studs]
         yield Heading("Studs and terminals of devices")
-        yield _table(context, "Studs", STUD_HEADS, rows, studs, width, "function", (WIRE_BLOCK,))
+        yield _table(context, "Studs", STUD_HEADS, rows, studs, width, ("id", "device", "function"), (WIRE_BLOCK,))
 
 
-def _table(context: Context, name: str, own: Mapping[str, str], rows: Iterable[tuple[Key, Band | Stack]], addresses: Iterable[str], width: float, grows: str, blocks: Blocks) -> StackTable:
-    """A table of the ``own`` columns and those of the wires."""
+def _lids(context: Context) -> Iterator[Draft]:
+    """The lid of each box that has one, with what was there before; then the parts no lid shows."""
+    harness, area = context.harness, free_area(context.paper, "landscape")
+    with_lid = [box for box in harness.boxes.values() if box.lid]
+    for box in with_lid:
+        yield Heading(_box_words(context, box))
+        changes = lid_changes(context, box)
+        yield Drawn(lid_height(box, area.h), partial(_draw_lid, context, box, area, changes.marks))
+        yield from lid_table(context, changes, area.w)
+    if with_lid:
+        on_lid = {position for box in with_lid for row in box.lid for position in row if position}
+        apart = [part for part in harness.parts.values() if part.kind in (*FUSES, "relay") and part.id not in on_lid]
+        if apart:
+            yield Words(f"On no lid: {'; '.join(_apart_words(context, part) for part in apart)}.")
+        yield Words("The colour of a fuse is that of makers' lists. It helps to find a fuse and decides nothing: the number printed on it does.")
+
+
+def _draw_lid(context: Context, box: Box, area: Area, marks: LidMarks, pen: Pen, x: float, y: float) -> None:
+    draw_lid(pen, context, box, x, y, area.w, area.h, marks)
+
+
+def _apart_words(context: Context, part: Part) -> str:
+    """``F1 80 A, battery: alternator``."""
+    place = context.harness.place_of.get(part.id) or part.box
+    said = ", ".join(filter(None, (f"{part.id} {rating_words(part)}".strip(), place)))
+    return f"{said}: {purpose(part)}" if purpose(part) else said
+
+
+def _table(context: Context, name: str, own: Mapping[str, str], rows: Iterable[tuple[Key, Band | Stack]], addresses: Iterable[str], width: float, grows: tuple[str, ...], blocks: Blocks) -> StackTable:
+    """A table of the ``own`` columns and those of the wires; what is free beside them is shared by those that ``grows`` and the far ends."""
     heads = {**own, **WIRE_HEADS}
     if not has_source_colours(context, addresses):
         del heads["stated"]
-    return StackTable((name,), heads, keyed_rows(rows), width, {"swatch": SWATCH_COLUMN}, (grows,), "id", blocks)
+    return StackTable((name,), heads, keyed_rows(rows), width, {"swatch": SWATCH_COLUMN}, (*grows, "ends", "through"), "id", blocks, ("function", "through"))
 
 
 def _by_box(context: Context, kinds: tuple[str, ...], make_lines: Callable[[Context, Part], Lines]) -> Iterator[tuple[Key, Band | Stack]]:
@@ -87,7 +122,8 @@ def _by_box(context: Context, kinds: tuple[str, ...], make_lines: Callable[[Cont
         if inside and context.harness.boxes:
             yield (("box", (Thing.BOX, box.id)), Band(_box_words(context, box))) if box else (("no box",), Band("In no box"))
         for part in inside:
-            yield ((Thing.PART, part.id),), Stack(make_lines(context, part))
+            titles = [part.title] if part.title and part.kind not in FUSES else []      # that of a fuse stands under what it feeds
+            yield ((Thing.PART, part.id),), Stack(make_lines(context, part), {"id": (_named(context, part), *titles)})
 
 
 def _box_words(context: Context, box: Box) -> str:
@@ -102,7 +138,7 @@ def _fuse_lines(wide: bool, context: Context, part: Part) -> Lines:
     colour = fuse_colour(part.type, part.rating.value) if part.rating else None
     words = "" if colour is None else f"{colour.words} (makers differ)" if colour.varies else colour.words
     own: dict[str, Item] = {
-        "id": _named(context, part), "rating": known(part.rating and part.rating.stated, "rating"), "fuse colour": words,
+        "rating": known(part.rating and part.rating.stated, "rating"), "fuse colour": words,
         "type": known(part.type, "type"), "feeds": part.feeds or part.title, "hot": hot_words(context, part),
     }
     return _beside([own] if wide else _under(own, FUSE_HEADS), _terminal_lines(context, part, ROLES))
@@ -110,7 +146,7 @@ def _fuse_lines(wide: bool, context: Context, part: Part) -> Lines:
 
 def _link_lines(wide: bool, context: Context, part: Part) -> Lines:
     own: dict[str, Item] = {
-        "id": _named(context, part), "link size": known(part.size and str(part.size), "size"), "rating": known(part.rating and part.rating.stated, "rating"),
+        "link size": known(part.size and str(part.size), "size"), "rating": known(part.rating and part.rating.stated, "rating"),
         "feeds": part.feeds or part.title, "hot": hot_words(context, part),
     }
     return _beside([own] if wide else _under(own, LINK_HEADS), _terminal_lines(context, part, ROLES))
@@ -118,35 +154,28 @@ def _link_lines(wide: bool, context: Context, part: Part) -> Lines:
 
 def _under(own: Mapping[str, Item], heads: Mapping[str, str]) -> list[dict[str, Item]]:
     """What stands in columns on a wide page, line by line."""
-    lines: list[dict[str, Item]] = [{"about": head.lower(), "value": own[key]} for key, head in heads.items() if key != "id"]
-    return _beside([{"id": own["id"]}], lines)
+    return [{"about": head.lower(), "value": own[key]} for key, head in heads.items() if key != "id"]
 
 
 def _relay_lines(context: Context, part: Part) -> Lines:
-    about = (
-        ("type", part.type), ("contacts", part.contacts), ("rating", part.rating and part.rating.stated), ("coil", part.value and part.value.stated),
-        ("across the coil", part.suppression), ("commanded by", part.commanded_by), ("feeds", part.feeds),
-    )
-    return _card(context, part, about)
+    stated = (("type", part.type), ("contacts", part.contacts), ("rating", relay_rating(context, part)), ("coil", coil_words(context, part)), ("across the coil", part.suppression))
+    commanded: list[Item] = [*commands(context, part)] or [EmptyBox("commanded by")]
+    lines: list[dict[str, Item]] = [{"about": name, "value": known(value, name)} for name, value in stated]
+    lines += _beside([{"about": "commanded by"}], [{"value": item} for item in commanded])
+    return _beside([*lines, {"about": "feeds", "value": known(part.feeds, "feeds")}], _terminal_lines(context, part, {}))
 
 
 def _other_lines(context: Context, part: Part) -> Lines:
     stated = ((name, quantity.stated) for name, quantity in (("value", part.value), ("power", part.power), ("rating", part.rating)) if quantity)
-    return _card(context, part, [("kind", part.kind), *([("type", part.type)] if part.type else []), *stated])
-
-
-def _card(context: Context, part: Part, about: Iterable[tuple[str, str | None]]) -> Lines:
-    """What is said of a part line by line, beside its terminals."""
-    own: list[dict[str, Item]] = [{"about": name, "value": known(value, name)} for name, value in about]
-    names: list[dict[str, Item]] = [{"id": _named(context, part)}, *([{"id": part.title}] if part.title else [])]
-    return _beside([dict(line) for line in _beside(names, own)], _terminal_lines(context, part, {}))
+    about = [("kind", part.kind), *([("type", part.type)] if part.type else []), *stated]
+    return _beside([{"about": name, "value": value} for name, value in about], _terminal_lines(context, part, {}))
 
 
 def _terminal_lines(context: Context, part: Part, roles: Mapping[str, str]) -> list[dict[str, Item]]:
-    """The wires terminal by terminal; a terminal with nothing at it keeps its line."""
+    """The wires terminal by terminal; a terminal with nothing at it keeps its line, and a bar is named: the sheet of its box has what it joins."""
     lines: list[dict[str, Item]] = []
     for terminal in part.terminals:
-        first, *others = wire_lines(context, f"{part.id}.{terminal}") or [{"ends": "nothing described"}]
+        first, *others = wire_lines(context, f"{part.id}.{terminal}", behind_bar=0) or [{"ends": "nothing described"}]
         lines += [{"terminal": roles.get(terminal, terminal), **first}, *others]
     return lines
 
@@ -155,7 +184,7 @@ def _stud_lines(context: Context, address: str) -> Lines:
     contact = context.harness.contacts[address]
     device = context.harness.devices[contact.owner]
     sheet = context.sheet_of.get(device.id) if device.connectors else None
-    own: dict[str, Item] = {"id": address, "device": LinkText(device.title, sheet.name) if sheet else device.title, "function": contact.function}
+    own: dict[str, Item] = {"device": LinkText(device.title, sheet.name) if sheet else device.title, "function": contact.function}
     return _beside([own], wire_lines(context, address) or [{"ends": "nothing described"}])
 
 

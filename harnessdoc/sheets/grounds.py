@@ -16,7 +16,7 @@ from ..revision.changes import Thing
 from .cautions import caution_lines
 from .context import Context, SheetRef
 from .flow import Heading, Words, free_area
-from .list_cells import known
+from .list_cells import known, place_named
 from .marking import Draft, marked_pages
 from .stacks import Item, Stack
 from .tables import Key, PlainRow, PlainTable, StackTable, keyed_rows
@@ -46,8 +46,7 @@ def _blocks(context: Context, ref: SheetRef) -> Iterator[Draft]:
 
 def _ground_row(context: Context, ground: Ground) -> PlainRow:
     wires = len(context.harness.wires_at.get(ground.id, ()))
-    point = context.harness.points.get(ground.place) if ground.place else None
-    place = f"{ground.place}, {point.title}" if point and point.title not in ("", ground.title) else ground.place
+    place = place_named(context.harness, ground.place, ground.title)
     return (ground.id, ground.title, known(place, "place"), known(ground.stud, "stud"), known(ground.metal, "metal"), str(wires),
             EmptyBox("measured drop"), EmptyBox("date"))
 

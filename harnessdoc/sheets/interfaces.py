@@ -2,7 +2,7 @@
 
 One table an interface: its parts with their terminals and splices, what each terminal is, the role it has, the wires
 there and where they lead, and the volts to expect where the circuit is solved. Above it what the recipe is for and
-what is to be minded with it.
+what is to be minded with it, below it its circuit, drawn as on the circuit diagrams.
 """
 
 from __future__ import annotations
@@ -22,6 +22,7 @@ from .cautions import caution_lines
 from .context import Context, SheetRef
 from .fates import kind_and_title
 from .flow import Heading, Words, free_area
+from .interface_drawing import interface_drawing
 from .list_cells import listed
 from .marking import Draft, marked_pages
 from .pinout_readings import NO_READINGS, Readings, readings_of, readings_remark
@@ -89,6 +90,7 @@ def _interface(context: Context, merge: Merge, interface: Interface, contacts: l
     yield _table(context, interface, contacts, readings if wide else NO_READINGS, width)
     if readings.heads and not wide:
         yield _volts_table(interface, contacts, readings, width)
+    yield from interface_drawing(context, interface.id, [contact.address for contact in contacts])
 
 
 def at_work_in(context: Context, interface: Interface) -> list[tuple[str, str, Solved]]:

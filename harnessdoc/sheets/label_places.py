@@ -14,10 +14,14 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import islice
 from math import cos, pi, sin
+from typing import Any
 
+from ..diagram.kept import Kept
 from ..drawing.record import Area
 from .plane import Box, Segment, box_of, boxes_meet, cross, crosses_box
 
+SAME = 1e-6
+"""What differs by less lies at the same place."""
 CLEAR = 0.9
 """Between a label and anything else, mm."""
 MARK = 1.4
@@ -25,7 +29,7 @@ MARK = 1.4
 RADII = (2.0, 3.4, 5.0, 7.0, 9.5, 12.5, 16.0, 20.0, 25.0, 30.0, 36.0, 43.0)
 LEADER_FROM = 3.0
 """A label nearer than this to its mark needs no leader."""
-GAP = 0.6
+GAP = 0.75
 """Between a leader's end and its label."""
 SHARES = (0.5, 0.15, 0.85)
 """Where along a side of a label its leader ends."""
@@ -57,9 +61,12 @@ class Placed:
     hull: Box
 
 
-def place_labels(wanted: Sequence[Wanted], lines: Sequence[Segment], boxes: Sequence[Box], room: Area) -> list[Placed | None]:
-    """A place for each label, in their order; None for one that finds none."""
-    choices = [_Choices(label, lines, boxes, room) for label in wanted]
+def place_labels(wanted: Sequence[Wanted], lines: Sequence[Segment], boxes: Sequence[Box], room: Area, patterns: Sequence[Segment] = (), *, or_none: bool = False) -> list[Placed | None]:
+    """A place for each label, in their order; None for one that finds none.
+
+    ``patterns``: lines that no label covers, but a leader may cross; ``or_none``: where one finds no place whatever the others do, none has any
+    """
+    choices = [_Choices(label, lines, boxes, room, patterns) for label in wanted]
     tried: list[dict[int, int]] = [{} for _ in wanted]
     stands: dict[int, Placed] = {}
     waiting = deque(range(len(wanted)))
@@ -69,7 +76,10 @@ def place_labels(wanted: Sequence[Wanted], lines: Sequence[Segment], boxes: Sequ
         index = waiting.popleft()
         best: tuple[int, list[int], int, Placed] | None = None
         for number, place in enumerate(choices[index]):
-            against = [other for other, there in stands.items() if _conflict(place, there)]
+            # most are far from each other: told apart here, without a call
+            left, top, right, bottom = place.hull
+            against = [other for other, there in stands.items()
+                       if left <= (hull := there.hull)[2] and hull[0] <= right and top <= hull[3] and hull[1] <= bottom and _conflict(place, there)]
             # A place taken in vain before grows dear, so that two labels do not turn each other out for ever.
             cost = len(against) + tried[index].get(number, 0) if against else 0
             if best is None or cost < best[0]:
@@ -77,6 +87,8 @@ def place_labels(wanted: Sequence[Wanted], lines: Sequence[Segment], boxes: Sequ
             if not against:
                 break
         if best is None:
+            if or_none:
+                return [None] * len(wanted)
             # This one finds no place whatever the others do: they are placed once and not moved again.
             moves = min(moves, len(waiting))
             continue
@@ -89,17 +101,32 @@ def place_labels(wanted: Sequence[Wanted], lines: Sequence[Segment], boxes: Sequ
     return [stands.get(index) for index in range(len(wanted))]
 
 
+def kept_labels(kept: Kept, wanted: Sequence[Wanted], lines: Sequence[Segment], boxes: Sequence[Box], room: Area, patterns: Sequence[Segment] = (), *, or_none: bool = False) -> list[Placed | None]:
+    """As `place_labels`, taken from what was kept where the same was placed before."""
+    asked = repr(("labels", wanted, lines, boxes, room, patterns, or_none))
+    return kept.value(asked, lambda: place_labels(wanted, lines, boxes, room, patterns, or_none=or_none), _plain, _back)
+
+
+def _plain(places: Sequence[Placed | None]) -> list[Any]:
+    return [[place.box, place.leader, place.hull] if place else None for place in places]
+
+
+def _back(said: Sequence[Any]) -> list[Placed | None]:
+    return [Placed(tuple(place[0]), tuple(place[1]) if place[1] else None, tuple(place[2])) if place else None for place in said]
+
+
 class _Choices:
     """The places of one label that are free of all that stands already, near before far; found when asked for, and kept."""
 
-    def __init__(self, label: Wanted, lines: Sequence[Segment], boxes: Sequence[Box], room: Area) -> None:
+    def __init__(self, label: Wanted, lines: Sequence[Segment], boxes: Sequence[Box], room: Area, patterns: Sequence[Segment]) -> None:
         reach = RADII[-1] + label.width + label.height
         around = (label.x - reach, label.y - reach, label.x + reach, label.y + reach)
         own = (label.x - MARK, label.y - MARK, label.x + MARK, label.y + MARK)
         self._room = (room.x, room.y, room.right, room.bottom)
         self._tight = (own[0] + 0.2, own[1] + 0.2, own[2] - 0.2, own[3] - 0.2)
-        self._near = [box for box in boxes if box != own and boxes_meet(box, around)]
+        self._near = [box for box in boxes if boxes_meet(box, around) and max(abs(a - b) for a, b in zip(box, own, strict=True)) > SAME]
         self._lines = [(box, line) for line in lines if boxes_meet(box := box_of(line), around)]
+        self._beside = [(box, line) for line in patterns if boxes_meet(box := box_of(line), around)]
         self._found: list[Placed] = []
         self._more = (place for radius in RADII for place in islice(filter(self._free, _candidates(label, radius)), CHOICES))
 
@@ -117,7 +144,7 @@ class _Choices:
         for x1, y1, x2, y2 in self._near:
             if left <= x2 and x1 <= right and top <= y2 and y1 <= bottom:
                 return False
-        for (x1, y1, x2, y2), line in self._lines:
+        for (x1, y1, x2, y2), line in (*self._lines, *self._beside):
             if left <= x2 and x1 <= right and top <= y2 and y1 <= bottom and crosses_box(line, grown):
                 return False
         leader = place.leader
@@ -154,9 +181,7 @@ def _candidates(label: Wanted, radius: float) -> Iterator[Placed]:
 
 
 def _conflict(a: Placed, b: Placed) -> bool:
-    """True where two labels or their leaders come too close."""
-    if not boxes_meet(a.hull, b.hull):
-        return False
+    """True where two labels or their leaders come too close; of those whose hulls meet."""
     if boxes_meet(_grown(a.box), b.box):
         return True
     if a.leader and crosses_box(a.leader, _grown(b.box)) or b.leader and crosses_box(b.leader, _grown(a.box)):

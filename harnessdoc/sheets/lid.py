@@ -1,7 +1,8 @@
 """The lid of a fuse and relay box: its positions as they are looked at.
 
 Takes a box and the room; draws a frame for every position with its id and, where there
-is room, the rating and what it feeds. A spare position is hatched. The view stands
+is room, the rating and what it feeds: of a fuse the colour in words and as a field, of a
+relay its name and its terminals. A spare position is hatched. The view stands
 below in words. A position that differs from the version before has a cloud, inside its
 frame where that has room; what it was stands in a table below. Where a position is gone
 and nothing has taken its place, that is dashed, with the old id struck through. All
@@ -19,13 +20,15 @@ from ..drawing.lettering import cut, wrap
 from ..drawing.pen import Pen
 from ..drawing.record import THIN, WIDE, Area
 from ..drawing.revision_marks import SIDE, draw_cloud, draw_struck, draw_triangle
+from ..drawing.swatch import draw_swatch
 from ..model.harness import Box, Part
+from ..trade.fuses import fuse_colour
 from .context import Context
 from .flags import flags_at, names_at
 
 LID_SIDE = "lid side"
-ID, RATING, SMALL = 2.5, 2.5, 1.8
-SMALL_LINE = 2.9
+ID = RATING = SMALL = 2.5
+SMALL_LINE = 3.62
 PAD = 1.2
 CLOUD_PAD = 2.3
 """From a frame to the text where a cloud stands between."""
@@ -33,16 +36,21 @@ CLOUD_INSIDE = 7.0
 """A frame at least so high and wide has its cloud inside."""
 CLOUD_OUT = 0.75
 """How far a cloud round a smaller frame stands out of it."""
-CELL_WIDTH_MOST, CELL_HEIGHT_MOST = 36.0, 15.0
+CELL_WIDTH_MOST, CELL_HEIGHT_MOST = 36.0, 20.3
 CELL_HEIGHT_LEAST = 5.0
 SHARE = 0.6
 """Of the height of a page that a lid may take."""
-MARGIN = 2.0
+MARGIN = 1.6
 UNDER = 6.5
 FLAGS_ABOVE = 1.0
 """Between the text above and the flags at the foot of a position, which have no room beside its id; where they find none there either the table below has them."""
 HATCH = 1.8
 """Distance of the lines that hatch a spare position."""
+TINT, TINT_DOWN = (6.0, 2.5), 0.1
+"""Width and height of the field of a fuse's colour, and how much lower than a line of words it stands."""
+TINTS = {"black": "BK", "grey": "GY", "violet": "VT", "pink": "PK", "brown": "BN", "red": "RD", "blue": "BU", "yellow": "YE", "green": "GN", "orange": "OG", "white": "WH",
+         "tan": "TAN", "natural": "NAT"}
+"""Colour of a fuse in words -> the letters of its swatch; blue-green has none, and makers' brown or tan has not one."""
 GONE_DASH = (1.5, 1.0)
 RATING_BOX = (11.0, 3.5)
 """An empty box for a rating that is no longer known."""
@@ -133,13 +141,36 @@ def _draw_position(pen: Pen, context: Context, box: Box, position: str, cell: Ar
     if flags and not is_beside and low - y >= FLAG_HIGH + FLAGS_ABOVE and room >= flag_width(flags.numbers[0]):
         draw_some(pen, cell.x + pad, low - FLAG_HIGH / 2, flags, room)
         low -= FLAG_HIGH + FLAGS_ABOVE
+    y = _draw_tint(pen, part, Area(cell.x + pad, y, room, low - y), f"colour:{position}")
+    if part.kind == "relay" and low - y >= 2 * SMALL_LINE:
+        pen.text(cell.x + pad, low, cut(f"pins {', '.join(part.terminals)}", room, SMALL), SMALL, tag=tag)
+        low -= SMALL_LINE
     lines = max(0, floor((low - y) / SMALL_LINE))
-    words = wrap(part.feeds or part.title, room, SMALL)
+    words = wrap(purpose(part), room, SMALL)
     if len(words) > lines:
         words = [*words[: lines - 1], cut(" ".join(words[lines - 1 : lines + 1]), room, SMALL)] if lines else []
     for line in words:
         y += SMALL_LINE
         pen.text(cell.x + pad, y, cut(line, room, SMALL), SMALL, tag=tag)
+
+
+def _draw_tint(pen: Pen, part: Part, room: Area, tag: str) -> float:
+    """The colour of a fuse below the baseline ``room.y``, where a line is left for what it feeds; the lowest baseline then."""
+    colour = fuse_colour(part.type, part.rating.value) if part.kind == "fuse" and part.rating else None
+    if colour is None or room.h < 2 * SMALL_LINE:
+        return room.y
+    base = room.y + SMALL_LINE + TINT_DOWN
+    letters = TINTS.get(colour.words)
+    beside = room.w - (TINT[0] + 1.0 if letters else 0.0)
+    if letters and beside > 0:
+        draw_swatch(pen, room.right - TINT[0], base - TINT[1] + 0.2, *TINT, (letters,), tag=tag)
+    pen.text(room.x, base, cut(f"{colour.words} (makers differ)" if colour.varies else colour.words, beside, SMALL), SMALL, tag=tag)
+    return base
+
+
+def purpose(part: Part) -> str:
+    """What a position says its part is for: of a relay the name first, since it is known by that."""
+    return (part.title or part.feeds) if part.kind == "relay" else (part.feeds or part.title)
 
 
 def _draw_cloud(pen: Pen, cell: Area, tag: str) -> float:

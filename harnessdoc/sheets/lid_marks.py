@@ -14,7 +14,7 @@ from ..drawing.table import Column, Layout, Mark, Struck
 from ..model.harness import Box, Harness
 from ..revision.changes import Thing
 from .context import Context
-from .lid import LID_SIDE, LidMarks, rating_words
+from .lid import LID_SIDE, LidMarks, purpose, rating_words
 from .tables import Keyed, PlainTable, lay_table
 
 POSITION_WIDTH = 34.0
@@ -88,7 +88,7 @@ def _positions(harness: Harness, box: Box) -> dict[str, _Said]:
             if name:
                 part, spare = harness.parts.get(name), name in box.spare
                 shown = part is not None and not spare
-                found[name] = _Said(row, place, rating_words(part) if shown else "", (part.feeds or part.title) if shown else "", spare)
+                found[name] = _Said(row, place, rating_words(part) if shown else "", purpose(part) if shown else "", spare)
     return found
 
 

@@ -56,6 +56,12 @@ def gathered(harness: Harness, names: Iterable[str]) -> str:
     return "; ".join(f"{owner}: {ranges(sorted(dict.fromkeys(cavities), key=counted))}" if cavities else owner for owner, cavities in owners.items())
 
 
+def place_named(harness: Harness, place: str | None, beside: str = "") -> str | None:
+    """``P4, left inner wing``; the place alone where its title says no more than it does, or than ``beside``, which stands next to it."""
+    point = harness.points.get(place) if place else None
+    return f"{place}, {point.title}" if place and point and point.title.casefold() not in ("", place.casefold(), beside.casefold()) else place
+
+
 def filled(texts: Iterable[str], room: float, between: str) -> tuple[str, ...]:
     """Texts side by side in lines of at most ``room`` mm, never broken inside; one that is longer has a line of its own."""
     lines: list[str] = []

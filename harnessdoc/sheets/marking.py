@@ -70,7 +70,7 @@ def marked_pages(context: Context, ref: SheetRef, blocks_of: Callable[[Context, 
         blocks = [Words("New sheet", "bold", mark=Mark(since.letter)), *(flagged(context, block) for block in blocks_of(replace(context, since=None), ref))]
     else:
         blocks = _merge_drafts([flagged(context, block) for block in blocks_of(context, ref)], list(blocks_of(_turned(since) if two_ends else since.before, ref_before(since, ref))), since)
-    return set_pages(context, ref, [_laid(block) for block in blocks], orientation)
+    return set_pages(context, ref, [laid(block) for block in blocks], orientation)
 
 
 def is_new(context: Context, ref: SheetRef) -> bool:
@@ -123,7 +123,7 @@ def marked_layout(context: Context, table_of: Callable[[Context], Table]) -> Lay
 
 # ------------------------------------------------------------------------------- blocks
 
-def _laid(block: Draft) -> Block:
+def laid(block: Draft) -> Block:
     return lay_table(block) if isinstance(block, PlainTable | StackTable) else block
 
 

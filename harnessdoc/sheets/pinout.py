@@ -140,8 +140,8 @@ def _single_blocks(context: Context, connector: Connector, contacts: Sequence[Co
 
 
 def _single_row(context: Context, contact: Contact, value: Item, readings: Readings, wide: bool, roomy: bool) -> Stack:
-    whole: dict[str, tuple[Item, ...]] = {"cavity": (Strong(contact.name),), "function": (_function(contact),), "value": (value,), **readings.first_of((contact,))}
-    whole |= {"signal": (contact.signal,), "direction": (_direction(contact),)} if wide else {"function": (_function(contact), *_signal(contact))}
+    whole: dict[str, tuple[Item, ...]] = {"cavity": (Strong(contact.name),), "function": (function_of(contact),), "value": (value,), **readings.first_of((contact,))}
+    whole |= {"signal": (contact.signal,), "direction": (_direction(contact),)} if wide else {"function": (function_of(contact), *signal_of(contact))}
     whole |= {"terminal": (contact.terminal,), "seal": (contact.seal,)} if roomy else {"terminal": tuple(filter(None, (contact.terminal, contact.seal)))}
     return Stack(wire_lines(context, contact.address) or [{"wire": FREE}], whole)
 
@@ -151,13 +151,13 @@ def _volts_table(context: Context, connector: Connector, contacts: Sequence[Cont
     rows: list[tuple[Key, Stack]] = []
     for contact in contacts:
         if is_row(context, contact):
-            whole = {"cavity": (Strong(contact.name),), "function": (_function(contact),), "value": (values[contact.address],), **readings.first_of((contact,))}
+            whole = {"cavity": (Strong(contact.name),), "function": (function_of(contact),), "value": (values[contact.address],), **readings.first_of((contact,))}
             rows.append((((Thing.CONTACT, contact.address),), Stack([], whole)))
     table = _table(("volts", (Thing.CONNECTOR, connector.id)), heads, rows, (), width, APART_VALUE_WIDTH, f"volts:{connector.id}", ())
     return replace(table, is_flagged=False)
 
 
-def _function(contact: Contact) -> Item:
+def function_of(contact: Contact) -> Item:
     """The function with what the cavity draws or may carry; an empty box where it is not known."""
     if contact.function.lower() in ("", "unknown"):
         return EmptyBox("unknown:function")
@@ -166,7 +166,7 @@ def _function(contact: Contact) -> Item:
     return f"{contact.function} ({words})" if words else contact.function
 
 
-def _signal(contact: Contact) -> tuple[str, ...]:
+def signal_of(contact: Contact) -> tuple[str, ...]:
     """Signal and direction as one text, none where nothing is said."""
     return (", ".join(filter(None, (contact.signal, _direction(contact)))),) if contact.signal else ()
 
@@ -237,8 +237,8 @@ def _mated_row(context: Context, cavity: str, pair: Sequence[Contact | None], va
     sides = [_half_lines(context, contact, str(index)) for index, contact in enumerate(pair)]
     lines = [left | right for left, right in zip_longest(*sides, fillvalue={})]
     known = [contact for contact in pair if contact is not None]
-    functions = tuple(dict.fromkeys(text for contact in known if isinstance(text := _function(contact), str)))
-    signals_said = tuple(dict.fromkeys(text for contact in known for text in _signal(contact)))
+    functions = tuple(dict.fromkeys(text for contact in known if isinstance(text := function_of(contact), str)))
+    signals_said = tuple(dict.fromkeys(text for contact in known for text in signal_of(contact)))
     return Stack(lines, {
         "cavity": (Strong(cavity),), "value": (values[known[0].address],),
         "function": (" / ".join(functions) if functions else EmptyBox("unknown:function"), *([" / ".join(signals_said)] if signals_said else ())),

@@ -19,8 +19,7 @@ from ..drawing.table import EmptyBox, Layout, Mark, draw_table
 from ..model.harness import Part
 from ..network.cavity_order import counted
 from ..revision.changes import Thing
-from ..trade.relays import COIL_END, COIL_START, terminals
-from ..trade.signals import signals
+from ..trade.relays import terminals
 from ..trade.tables import said
 from .cautions import caution_lines
 from .context import Context, SheetRef
@@ -29,6 +28,7 @@ from .flow import Drawn, Words, free_area
 from .head_marks import gone_beside, letter_of, renamed, with_changes
 from .list_cells import sheet_link
 from .marking import Draft, marked_pages, marked_table
+from .relay_words import coil_words, commands, relay_rating
 from .stacks import HEAD, Item, Stack
 from .subject_head import Field, draw_fields, draw_title, fields_height, title_height
 from .tables import StackTable, keyed_rows, lay_table
@@ -47,7 +47,6 @@ LEAD = 4.0
 RING = 0.7
 CONTACT_X, ACROSS_X = 12.5, 10.0
 """From the coil to the contact and to what is across it, as in ``symbols.relay``."""
-MOST_DRIVERS = 3
 GAP = 4.0
 NOT_KNOWN = "unknown"
 
@@ -134,37 +133,21 @@ def _particulars(context: Context, part: Part) -> list[Field]:
     fields = flags_field(context, part.id)
     fields += [("Box", (sheet_link(part.box, context.sheet_of.get(part.box)),))] if part.box else []
     fields += [(caption, (_known(value, caption),)) for caption, value in (
-        ("Place", place), ("Type", part.type), ("Rating", part.rating.stated if part.rating else ""), ("Coil", part.value.stated if part.value else ""))]
+        ("Place", place), ("Type", part.type), ("Rating", relay_rating(context, part)), ("Coil", coil_words(context, part)))]
     return fields
 
 
 def _work(context: Context, part: Part) -> list[Field]:
     """Contacts and suppression, what commands the coil and what is fed."""
-    drivers = list(_drivers(context, part))
-    commands: list[Item] = ([part.commanded_by] if part.commanded_by else []) + drivers
     fields: list[Field] = [
         ("Contacts", (_known(part.contacts, "contacts"),)), ("Across the coil", (_known(part.suppression, "suppression"),)),
-        ("Commanded by", commands or [EmptyBox("unknown:commanded by")]), ("Feeds", (_known(part.feeds, "feeds"),)),
+        ("Commanded by", commands(context, part) or [EmptyBox("unknown:commanded by")]), ("Feeds", (_known(part.feeds, "feeds"),)),
     ]
     return fields + [(caption, (text,)) for caption, text in (("Note", part.note), ("Evidence", part.evidence)) if text]
 
 
 def _known(text: str | None, what: str) -> Item:
     return text if text and text != NOT_KNOWN else EmptyBox(f"unknown:{what.lower()}")
-
-
-def _drivers(context: Context, part: Part) -> Iterator[Item]:
-    """The outputs that are joined to the coil by copper, each with its sheet."""
-    contacts, network, kinds = context.harness.contacts, context.network, signals()
-    found = dict.fromkeys(
-        address for terminal in (COIL_START, COIL_END) if (coil_end := f"{part.id}.{terminal}") in network.island_of
-        for address in network.islands[network.island_of[coil_end]]
-        if contacts[address].signal in kinds and kinds[contacts[address].signal].direction == "out")
-    names = list(found)
-    for address in names[:MOST_DRIVERS]:
-        yield sheet_link(f"{address}, {contacts[address].signal}", context.sheet_for(address))
-    if len(names) > MOST_DRIVERS:
-        yield f"and {len(names) - MOST_DRIVERS} more"
 
 
 # --------------------------------------------------------------------- symbol

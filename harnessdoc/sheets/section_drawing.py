@@ -1,7 +1,7 @@
-"""A bundle cut across, to scale: every wire a ring in its colours with its number in the middle, the bore of the grommet round all.
+"""A bundle cut across, to scale: every wire a ring in its colours with its number in the middle, the bore of the grommet or the covering round all.
 
 Takes a packed section, what stands in each circle, and the room; gives the largest scale at which
-the bore finds room. Where the numbers do not go into the circles then, and a larger scale shows
+what is round it finds room. Where the numbers do not go into the circles then, and a larger scale shows
 them, only a part of the bore is drawn, with the bundle at its foot. ``draw_section`` draws it. On paper in
 mm; a number always stands on white, so that any copy can be read.
 """
@@ -30,6 +30,8 @@ LINE = 1.6
 """From the number's baseline to that of the colour's letters, in heights of the number."""
 TALLER = 0.35
 """How far small letters, slashes, J and Q reach above capitals or below the line at most, in heights of capitals."""
+PAIRED = 0.9
+"""Radius of the second ring of a wire of a twisted pair, of that of the wire: within its insulation, so that no number loses room."""
 FREE = 0.1
 """Between a number and the ring round it."""
 MARKS = 2
@@ -39,23 +41,32 @@ CHORD_MM = 1.0
 LEAST_ROUND = 5.0
 """Smaller circles have the chords of this radius."""
 DASH_DEG = 4.0
-BORE, ESTIMATE = "bore", "estimate"
+BORE, COVERING, ESTIMATE = "bore", "covering", "estimate"
 _CAPITALS = re.compile("[A-IK-PR-Z0-9.+ -]*").fullmatch
 
 
 @dataclass(frozen=True, slots=True)
 class Face:
-    """What stands in a circle: its number, the letters of its colour where they go in too, its colour (None unknown), and what the marks stand for."""
+    """What stands in a circle: its number, the letters of its colour where they go in too, its colour (None unknown), what the marks stand for, and the twisted pair it is of ("" none)."""
 
     number: str
     letters: str
     colour: Colour | None
     tag: str
+    pair: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Round:
+    """What is round the bundle: BORE or COVERING, and its diameter in the bundle's mm; 0 where nothing is drawn round it."""
+
+    tag: str
+    diameter_mm: float
 
 
 @dataclass(frozen=True, slots=True)
 class Fit:
-    """How a section is drawn: mm on paper for one of the bundle, whether the whole bore is, and which circles are too small for their number."""
+    """How a section is drawn: mm on paper for one of the bundle, whether all that is round it is, and which circles are too small for their number."""
 
     scale: float
     whole: bool
@@ -67,47 +78,52 @@ def scale_words(scale: float) -> str:
     return f"{scale:g} : 1" if scale >= 1 else f"1 : {1 / scale:g}"
 
 
-def fit_section(packed: Packed, bore_mm: float, numbers: Sequence[str], room: float) -> Fit:
-    """The largest scale at which bore and bundle go into a square of ``room`` mm; without the whole bore the least at which the numbers go into the circles."""
-    wide = packed.diameter_mm
+def fit_section(packed: Packed, around: Round, numbers: Sequence[str], room: float) -> Fit:
+    """The largest scale at which the bundle and what is round it go into a square of ``room`` mm; without the whole bore the least at which the numbers go into the circles."""
+    wide, all_round = packed.diameter_mm, max(packed.diameter_mm, around.diameter_mm)
 
     def fit(scale: float, whole: bool) -> Fit:
         small = (_height(number, "", diameter / 2 * scale) is None for number, diameter in zip(numbers, packed.section.diameters_mm, strict=True))
         return Fit(scale, whole, tuple(index for index, is_small in enumerate(small) if is_small))
 
-    whole = fit(next((scale for scale in SCALES if max(wide, bore_mm) * scale <= room), room / max(wide, bore_mm)), True)
+    whole = fit(next((scale for scale in SCALES if all_round * scale <= room), room / all_round), True)
     if not whole.unnumbered:
         return whole
     parts = [fit(scale, False) for scale in reversed(SCALES) if whole.scale < scale and wide * scale <= room]
     return min((whole, *parts), key=lambda one: (len(one.unnumbered), one.scale))
 
 
-def drawn_height(packed: Packed, bore_mm: float, fit: Fit) -> float:
+def drawn_height(packed: Packed, around: Round, fit: Fit) -> float:
     """The height of the picture on paper."""
-    return fit.scale * max(packed.diameter_mm, bore_mm if fit.whole else 0.0)
+    return fit.scale * max(packed.diameter_mm, around.diameter_mm if fit.whole else 0.0)
 
 
-def draw_section(pen: Pen, x: float, y: float, width: float, packed: Packed, bore_mm: float, faces: Sequence[Face], fit: Fit) -> None:
+def draw_section(pen: Pen, x: float, y: float, width: float, packed: Packed, around: Round, faces: Sequence[Face], fit: Fit) -> None:
     """The picture in the middle of ``width``, its top at y; faces in the order of the items."""
     scale = fit.scale
-    cx, cy = x + width / 2, y + drawn_height(packed, bore_mm, fit) / 2
+    cx, cy = x + width / 2, y + drawn_height(packed, around, fit) / 2
     bundle = packed.packing.diameter / 2 * scale
     circles = [(cx + px * scale, cy + py * scale, diameter / 2 * scale) for (px, py), diameter in zip(packed.packing.centres, packed.section.diameters_mm, strict=True)]
-    bore = bore_mm / 2 * scale
+    bore = around.diameter_mm / 2 * scale
     if not fit.whole:
         half = min(asin(min(1.0, width / 2 / bore)), acos(max(-1.0, 1 - 2 * bundle / bore)))
-        pen.polyline(_chords(cx, cy + bundle - bore, bore, 90 - degrees(half), 90 + degrees(half)), WIDE, tag=BORE)
+        pen.polyline(_chords(cx, cy + bundle - bore, bore, 90 - degrees(half), 90 + degrees(half)), WIDE, tag=around.tag)
     elif bore >= bundle:
-        pen.circle(cx, cy, bore, WIDE, tag=BORE)
+        pen.circle(cx, cy, bore, WIDE, tag=around.tag)
     for (wx, wy, radius), face in zip(circles, faces, strict=True):
         _draw_wire(pen, wx, wy, radius, face)
-    if fit.whole and bore < bundle:
+    if fit.whole and 0 < bore < bundle:
         for points in _beside_numbers(cx, cy, bore, circles):
-            pen.polyline(points, WIDE, tag=BORE)
-    estimate = (packed.section.estimate_mm or 0.0) / 2 * scale
-    if estimate > bundle:
+            pen.polyline(points, WIDE, tag=around.tag)
+    if is_estimate_drawn(packed):
+        estimate = (packed.section.estimate_mm or 0.0) / 2 * scale
         for start in range(0, 360, int(2 * DASH_DEG)):
             pen.polyline(_chords(cx, cy, estimate, start, start + DASH_DEG), THIN, tag=ESTIMATE)
+
+
+def is_estimate_drawn(packed: Packed) -> bool:
+    """Whether the bundle by estimate is thicker than as packed: only then it is drawn."""
+    return (packed.section.estimate_mm or 0.0) > packed.packing.diameter
 
 
 def _draw_wire(pen: Pen, x: float, y: float, radius: float, face: Face) -> None:
@@ -121,6 +137,10 @@ def _draw_wire(pen: Pen, x: float, y: float, radius: float, face: Face) -> None:
             ring = [*_chords(x, y, radius, middle - MARK_DEG / 2, middle + MARK_DEG / 2), *reversed(_chords(x, y, core, middle - MARK_DEG / 2, middle + MARK_DEG / 2))]
             pen.polygon(ring, THIN, fill=tint_srgb(stripes[place % len(stripes)]), tag=face.tag)
     pen.circle(x, y, core, THIN, fill="#FFFFFF", tag=face.tag)
+    if face.pair:
+        # on white, to be seen on black insulation too
+        pen.polygon([*_chords(x, y, PAIRED * radius + THIN, 0, 360), *reversed(_chords(x, y, PAIRED * radius - THIN, 0, 360))], 0.0, fill="#FFFFFF", tag=f"pair:{face.pair}")
+        pen.circle(x, y, PAIRED * radius, THIN, tag=f"pair:{face.pair}")
     pen.circle(x, y, max(radius - THIN / 2, THIN / 2), THIN, tag=face.tag)
     both = _height(face.number, face.letters, radius) if face.letters else None
     alone = _height(face.number, "", radius)

@@ -22,7 +22,7 @@ from .bundle_drawing import BUNDLE, NOTE, draw_map
 from .bundle_labels import DATA
 from .bundle_map import Maps, choose_maps
 from .cautions import caution_lines
-from .context import Context, SheetRef
+from .context import Context, SheetKind, SheetRef
 from .flags import flagged
 from .flow import free_area
 from .marking import is_new, marked_layout, marked_table
@@ -46,9 +46,10 @@ LEAST_POINTS = 4
 
 
 def draw_splice_places(context: Context, ref: SheetRef) -> tuple[Drawing, ...]:
-    """The drawing to scale, where there are segments, the list of splices, and the points."""
+    """The drawing to scale, where there are segments, the list of splices, and the points. In the booklet the splices are on the harness layout, and not drawn a second time."""
     area = free_area(context.paper, "landscape")
-    drawn = choose_maps(context, Area(area.x, area.y + HEAD, area.w, area.h - HEAD)) if context.harness.segments else Maps(0, (), 0)
+    is_drawn = context.harness.segments and not context.paper.booklet
+    drawn = choose_maps(context, Area(area.x, area.y + HEAD, area.w, area.h - HEAD)) if is_drawn else Maps(0, (), 0)
     maps = drawn.pages
     shown = {name for one in maps for name in one.dots}
     absent = [name for name in context.harness.splices if name not in shown]
@@ -101,6 +102,8 @@ def _words(context: Context) -> list[str]:
     words = list(caution_lines(context, context.harness.splices))
     if not context.harness.segments:
         words.append("The description has no segments: there is no bundle to draw to scale.")
+    elif context.paper.booklet:
+        words += [f"Drawn on the harness layout, sheet {ref.number}." for ref in context.sheets if ref.kind is SheetKind.LAYOUT]
     return words
 
 
@@ -165,17 +168,21 @@ def _flagged(context: Context, version: Context, table: PlainTable) -> PlainTabl
 def _list(context: Context, absent: Sequence[str], width: float) -> PlainTable:
     """All splices; join numbers, and which are ``absent`` from the drawing, have a column only where there are any."""
     harness, joins = context.harness, any(splice.join for splice in context.harness.splices.values())
-    columns = [Column("Splice", 26.0), *([Column("Join", 16.0)] if joins else []), Column("Title", weight=0.8)]
-    columns += [Column("Place along the bundle", weight=2.0), Column("Method", weight=0.6), Column("Wires", 14.0, anchor="end")]
-    columns += [*([Column(DRAWN_HERE, 18.0)] if absent else []), Column("Sheet", 16.0)]
+    # on a page of the booklet words have no room beside an empty column, and the sheet is this one
+    narrow = bool(context.paper.booklet)
+    titles = not narrow or any(splice.title for splice in harness.splices.values())
+    columns = [Column("Splice", 22.0 if narrow else 26.0), *([Column("Join", 10.0 if narrow else 16.0)] if joins else [])]
+    columns += [Column("Title", 20.0) if narrow else Column("Title", weight=0.8)] if titles else []
+    columns += [Column("Place along the bundle", weight=2.0), Column("Method", 20.0) if narrow else Column("Method", weight=0.6), Column("Wires", 10.0 if narrow else 14.0, anchor="end")]
+    columns += [*([Column(DRAWN_HERE, 18.0)] if absent else []), *([] if narrow else [Column("Sheet", 16.0)])]
     rows: list[tuple[Key, PlainRow]] = []
     for splice in harness.splices.values():
         sheet = context.sheet_of.get(splice.id)
         rows.append((((Thing.SPLICE, splice.id),), (
-            splice.id, *([splice.join] if joins else []), splice.title,
+            splice.id, *([splice.join] if joins else []), *([splice.title] if titles else []),
             place_words(harness, context.geometry, splice, context.options.units) or EmptyBox("to fill"),
             splice.method or EmptyBox("to fill"), str(len(harness.wires_at.get(splice.id, ()))),
-            *(["no" if splice.id in absent else ""] if absent else []), LinkText(f"→ {sheet.number}", sheet.name) if sheet else "",
+            *(["no" if splice.id in absent else ""] if absent else []), *([] if narrow else [LinkText(f"→ {sheet.number}", sheet.name) if sheet else ""]),
         )))
     shown_here = frozenset(index for index, column in enumerate(columns) if column.head == DRAWN_HERE)
     return PlainTable(("splices",), tuple(columns), keyed_rows(rows), width, free=shown_here)

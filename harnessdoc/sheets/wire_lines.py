@@ -30,8 +30,8 @@ UNKNOWN_END, UNKNOWN_MEMBER = "unknown:far end", "unknown:member"
 WireLine = dict[str, Item]
 
 
-def wire_lines(context: Context, address: str) -> list[WireLine]:
-    """The lines of all wires and bars at ``address``; none where nothing is joined there."""
+def wire_lines(context: Context, address: str, *, behind_bar: int = MOST_BEHIND) -> list[WireLine]:
+    """The lines of all wires and bars at ``address``; none where nothing is joined there. ``behind_bar``: a bar with more ends than this is named with their count."""
     harness = context.harness
     wires = [harness.wires[name] for name in harness.wires_at.get(address, ())]
     if not wires and not harness.boxes:
@@ -42,7 +42,7 @@ def wire_lines(context: Context, address: str) -> list[WireLine]:
         mine = [end for end in ends if end.wires[0] == wire.id]
         lines += _with_ends(_wire_items(context, wire), _wire_ends(context, address, wire, mine))
     for bar in bars_at(harness, address):
-        lines += _with_ends({"wire": "bar"}, bar_ends(context, address, bar))
+        lines += _with_ends({"wire": "bar"}, _bar_ends(context, address, bar, behind_bar))
     return lines
 
 
@@ -88,7 +88,7 @@ def _wire_ends(context: Context, address: str, wire: Wire, ends: list[FarEnd]) -
     return lines or [{"ends": sheet_link(splice_name(context, near), context.sheet_of.get(near))}]
 
 
-def bar_ends(context: Context, address: str, bar: Bar) -> list[WireLine]:
+def _bar_ends(context: Context, address: str, bar: Bar, most: int) -> list[WireLine]:
     """What a bar joins with ``address`` and where the wires on the bar lead, each with its sheet; many ends are told by their count."""
     harness = context.harness
     others = [other for other in bar.joins if other != address]
@@ -97,7 +97,7 @@ def bar_ends(context: Context, address: str, bar: Bar) -> list[WireLine]:
     on_the_way = dict.fromkeys([*(one for one in near if one in harness.splices), *(splice for end in wired for splice in end.splices)])
     open_splices = [splice for splice in on_the_way if harness.splices[splice].members_unknown]
     behind = [*others, *(end.address for end in wired)]
-    if len(behind) > MOST_BEHIND:
+    if len(behind) > most:
         return [{"ends": _behind(bar.address, context.sheet_for(bar.address), behind, bool(open_splices))}]
     lines: list[WireLine] = [{"ends": end_item(context, other), "through": _through(context, (bar.address,))} for other in others]
     lines += [{"ends": end_item(context, end.address), "through": _through(context, (bar.address, *end.splices))} for end in wired]

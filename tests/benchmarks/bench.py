@@ -279,6 +279,44 @@ def measure_merge(folder: Path) -> list[Row]:
     ]
 
 
+def measure_circuits(folder: Path) -> list[Row]:
+    """The circuit pages of the example merge, placed on all cores as for a book, with nothing kept and with all kept; each system by itself; and a whole book of 2,000 wires."""
+    file = folder / "book.yaml"
+    file.write_text(generate_electric(2_000), encoding="utf-8")
+    seconds, memory = run([HARNESSDOC, "book", str(file), "--out", str(folder / "book"), "--no-cache", "--quiet"])
+    # imported here, after the process above: a large parent would count in its memory
+    from harnessdoc import steps
+    from harnessdoc.book.draw import draw_sheet, make_context
+    from harnessdoc.book.place_ahead import placed_ahead
+    from harnessdoc.sheets.circuit_pages import circuit_book
+    from harnessdoc.sheets.context import Options, SheetKind
+
+    version = steps.load(PROJECT / "examples" / "heron-linnet" / "heron-linnet.yaml").version
+    options = Options(cache=folder / "placed")
+
+    def pages() -> tuple[float, int]:
+        start = time.perf_counter()
+        with placed_ahead(make_context(version, options)) as context:
+            drawn = [page for ref in context.sheets if ref.kind is SheetKind.CIRCUIT for page in draw_sheet(context, ref).pages]
+        return time.perf_counter() - start, len(drawn)
+
+    (cold, count), *warm = [pages() for _ in range(4)]
+    book = circuit_book(make_context(version, Options()))
+    each: list[float] = []
+    for system in book.refs:
+        start = time.process_time()
+        found = book.pages(system)
+        each += [(time.process_time() - start) / len(found)] * len(found)
+    cores = f"on {os.cpu_count()} cores of this machine"
+    return [
+        Row("a circuit page of the merge, median", 4, statistics.median(each), "s", f"of {len(each)} pages, each its share of its system's placing on one core"),
+        Row("circuit pages of the merge, cold", 30, cold, "s", f"{count} pages {cores}, after loading"),
+        Row("the same, nothing changed", 2, statistics.median(again for again, _ in warm), "s", ""),
+        Row("book of 2,000 wires", 240, seconds, "s", f"all sheets, {cores}, whole process, nothing kept"),
+        Row("the same, peak memory", 800, memory, "MB", "of the largest process"),
+    ]
+
+
 def print_table(rows: Sequence[Row]) -> None:
     print(f"{'':<42}{'limit':>9}{'measured':>12}")
     for row in rows:
@@ -294,6 +332,7 @@ def main() -> int:
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
         rows = measure_check(folder) + measure_diff(folder) + measure_example() + measure_book(folder) + measure_solve(folder) + measure_sweep(folder) + measure_merge(folder)
+        rows += measure_circuits(folder)
     print_table(rows)
     return int(any(row.over for row in rows))
 

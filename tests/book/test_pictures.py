@@ -9,12 +9,14 @@ from compare_pictures import assert_same_picture
 from sheets.merged import merge_context
 
 from harnessdoc.book.draw import draw_sheet, make_context
+from harnessdoc.book.plan import sheets_apart
 from harnessdoc.sheets.context import Context, Options, SheetKind
 from harnessdoc.steps import draw_exchange, load
 
 LINNET = Path(__file__).parent.parent.parent / "examples" / "linnet" / "linnet.yaml"
 
 OF_A_MERGE = (SheetKind.JOINS, SheetKind.INTERFACES, SheetKind.FATES, SheetKind.CLOSURE, SheetKind.STOCK_PLAN)
+OF_THE_BOOKLET = (SheetKind.QUICK,)
 OF_TWO_VERSIONS = (SheetKind.CHANGES, SheetKind.REWORK, SheetKind.EXCHANGE)
 
 
@@ -25,7 +27,7 @@ def context():
 
 
 @pytest.mark.outside("cairosvg on the SVG and pypdfium2 on the PDF", needs=("cairo",))
-@pytest.mark.parametrize("kind", [kind for kind in SheetKind if kind not in (*OF_A_MERGE, *OF_TWO_VERSIONS)], ids=lambda kind: kind.value)
+@pytest.mark.parametrize("kind", [kind for kind in SheetKind if kind not in (*OF_A_MERGE, *OF_THE_BOOKLET, *OF_TWO_VERSIONS)], ids=lambda kind: kind.value)
 def test_both_pictures_are_one(context, kind: SheetKind) -> None:
     assert_same_pictures(context, kind)
 
@@ -43,7 +45,7 @@ def test_both_pictures_of_a_merge_are_one(merge, kind: SheetKind) -> None:
 
 def assert_same_pictures(context: Context, kind: SheetKind) -> None:
     """The first two pages of the first sheet of a kind."""
-    ref = next(ref for ref in context.sheets if ref.kind is kind)
+    ref = next(ref for ref in (*context.sheets, *sheets_apart(context.harness)) if ref.kind is kind)
     for drawing in draw_sheet(context, ref).pages[:2]:
         assert_same_picture(drawing)
 

@@ -43,7 +43,7 @@ def run(*arguments: str, text: str | None = None) -> Result:
 def test_help_names_every_command():
     result = run("--help")
     assert result.exit_code == 0
-    assert re.findall(r"^  (\w+)  ", result.output, re.MULTILINE) == ["book", "check", "diff", "give", "join", "labels", "log", "match", "new", "readings", "recipe", "sheet", "trace", "why"]
+    assert re.findall(r"^  ([a-z][\w-]+)  ", result.output, re.MULTILINE) == ["book", "booklet", "check", "diff", "give", "join", "keep-order", "labels", "log", "match", "new", "readings", "recipe", "sheet", "trace", "why"]
 
 
 def test_version():
@@ -277,6 +277,12 @@ def test_sheet_of_another_name():
     assert result.exit_code == 2
     assert result.stderr.startswith("harnessdoc: ") and "X9" in result.stderr
     assert not Path("one").exists()
+
+
+@pytest.mark.parametrize(("name", "do"), [("Ground distribution", "did you mean ground?"), ("grounds-distribution", "did you mean ground or "), ("Fuses and relays", "did you mean fuse-relay?")])
+def test_a_sheet_is_found_by_its_title_too(name, do):
+    result = run("sheet", "heron.yaml", name, "--out", "one", text=CLEAN.replace("to: X2.1", "to: G1") + "grounds: {G1: {}}\nfuses: {F1: {rating: 5 A}}\n")
+    assert do in result.output, result.output
 
 
 # ---------------------------------------------------------------- real processes

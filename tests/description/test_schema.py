@@ -220,7 +220,7 @@ terminals:
 places:
   P1: {title: a, zone: wet, note: a}
 segments:
-  T1: {from: P1, to: P2, length: 1 m, covering: a, zone: wet, grommet: 9 mm, near: {fuel: 120 mm, exhaust: 80 mm, moving part: 40 mm}, bend: 30 mm, clips: 300 mm, slack: 50 mm, note: a, evidence: a}
+  T1: {from: P1, to: P2, length: 1 m, covering: a, zone: wet, grommet: 9 mm, near: {fuel: 120 mm, exhaust: 80 mm, moving part: 40 mm}, bend: 30 mm, clips: 300 mm, slack: 50 mm, covering-wall: 1 mm, sections: {A: 60 mm}, note: a, evidence: a}
 devices:
   D1: {title: a, place: P1, connectors: [X1], terminals: [1, 2], links: [[D1.1, D1.2]], closes: {on: [[D1.1, D1.2]]}, rest: on, lamp: a, between: [D1.1, D1.2], stays-with: [D3, key], note: a, evidence: a}
   D3: {terminals: [1, 2], between: [D3.1, D3.2], battery: {emf: 12.6 V, resistance: 8 mohm}}

@@ -11,9 +11,10 @@ from diagram.trial_page import PAGE, full_page, ground, label, lamps, ports, ran
 from harnessdoc.diagram import place as place_module
 from harnessdoc.diagram.frame import Frame
 from harnessdoc.diagram.graph import End, Graph, Node, Wire
-from harnessdoc.diagram.order import Rows, electric_groups, first_rows
+from harnessdoc.diagram.order import electric_groups, first_rows
 from harnessdoc.diagram.place import place
 from harnessdoc.diagram.placed import Order, Placed
+from harnessdoc.diagram.sorter import Rows
 
 WIRES = 46
 """Of the full page; four of them are drawn in two parts, through twist marks."""

@@ -15,9 +15,10 @@ from harnessdoc.diagram.graph import End, Graph, Wire
 from harnessdoc.diagram.label_places import choose
 from harnessdoc.diagram.down import stack
 from harnessdoc.diagram.levels import levels, roomy_levels, row_widths
-from harnessdoc.diagram.order import Sorter, first_rows, electric_groups, sift
+from harnessdoc.diagram.order import first_rows, electric_groups
 from harnessdoc.diagram.place import Maker
 from harnessdoc.diagram.relabel import heights
+from harnessdoc.diagram.sorter import Sorter, sift
 
 GRAPHS = [random_graph(seed, 30) for seed in (1, 4, 9)] + [full_page()]
 

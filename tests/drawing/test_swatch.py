@@ -23,9 +23,15 @@ LEAST = 0.04
 """Share of a swatch's pixels that must differ between any two."""
 
 
-def grey(colour: tuple[str, ...], dpi: int = 200) -> np.ndarray:
-    pen = Pen(SIZE[0] + 1, SIZE[1] + 1)
-    draw_swatch(pen, 0.5, 0.5, *SIZE, colour)
+LEAST_AT_ANY_PHASE = 0.15
+"""The same within the frame, at 200 dpi in black and white, wherever the one pattern begins against the other."""
+SIZES = (SIZE, (6.0, 2.5), (2.5, 6.0), (3.36, 2.5), (2.64, 2.5))
+"""Width and height in mm on lists, and beside the lines of a circuit diagram, where a swatch is as high as the letters: lying, upright, and the base and the stripe of a lying one."""
+
+
+def grey(colour: tuple[str, ...], dpi: int = 200, size: tuple[float, float] = SIZE) -> np.ndarray:
+    pen = Pen(size[0] + 1, size[1] + 1)
+    draw_swatch(pen, 0.5, 0.5, *size, colour)
     document = pypdfium2.PdfDocument(write_pdf([PdfPage(pen.drawing(), "swatch", "1")], Meta("swatch")))
     return np.asarray(document[0].render(scale=dpi / 72).to_pil().convert("L")).astype(int)
 
@@ -48,6 +54,28 @@ def test_any_two_differ_after_a_photocopy(pictures, copier):
         for one, other in itertools.combinations(copies, 2)
         if (share := float((copies[one] ^ copies[other]).mean())) < LEAST
     }
+    assert alike == {}
+
+
+def least_difference(one: np.ndarray, other: np.ndarray) -> float:
+    """The least share of pixels in which two pictures differ where they overlap, one shifted against the other by up to the longest period of a pattern, 2.2 mm, each way."""
+    high, wide = one.shape
+    across, down = 9, min(9, high // 3)
+    shares = []
+    for dy in range(-down, down + 1):
+        for dx in range(-across, across + 1):
+            here = one[max(0, dy):high + min(0, dy), max(0, dx):wide + min(0, dx)]
+            there = other[max(0, -dy):high + min(0, -dy), max(0, -dx):wide + min(0, -dx)]
+            shares.append(float((here ^ there).mean()))
+    return min(shares)
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_any_two_colours_differ_in_black_and_white_at_any_phase(size):
+    frame = round(0.5 / 25.4 * 200) + 2     # margin and frame, which all have alike
+    copies = {code: grey((code,), size=size)[frame:-frame, frame:-frame] < COPIERS["middle"] for code in PATTERNS}
+    alike = {(one, other): round(share, 3) for one, other in itertools.combinations(copies, 2)
+             if (share := least_difference(copies[one], copies[other])) < LEAST_AT_ANY_PHASE}
     assert alike == {}
 
 

@@ -30,6 +30,7 @@ def found(text: str, code: str) -> Finding:
     (TWO + "  T1: {from: P1, to: P3, length: 1 m}\nwires:\n  1: {from: X1.1, to: X2.1}\n", "place-off-the-bundle", ("X2",), "", ""),
     (TWO + "  T1: {from: P1, to: P2, length: 1 m}\nsplices:\n  S1: {at: 400 mm from P1 toward P7}\n", "place-off-the-bundle", ("S1",), "", ""),
     (TWO + "  T1: {from: P1, to: P2, length: 1 m}\nsplices:\n  S1: {at: 1.4 m from P1 toward P2}\n", "splice-beyond-the-way", ("S1",), "1400 mm", "1000 mm"),
+    (TWO + "  T1: {from: P1, to: P2, length: 1 m, sections: {A: 1.4 m}}\n", "section-beyond-segment", ("segment T1",), "1400 mm", "1000 mm"),
     (TWO + "  T1: {from: P1, to: P3, length: 1 m}\n  T2: {from: P2, to: P4, length: 1 m}\nsplices:\n  S1: {at: 1.4 m from P1 toward P2}\n", "no-route", ("S1",), "", ""),
 ])
 def test_what_a_finding_lies_at(text: str, code: str, at: tuple[str, ...], value: str, limit: str):

@@ -112,3 +112,21 @@ def test_faults_of_sources_come_with_the_solution():
 def test_the_same_numbers_every_time():
     one, other = operated(chattering()), operated(chattering())
     assert [(name, repr(solved.result)) for name, solved in one.solved.items()] == [(name, repr(solved.result)) for name, solved in other.solved.items()]
+
+
+# ------------------------------------------------------------------------- read in any order
+
+def test_points_read_one_by_one_show_what_they_show_together():
+    """A state keeps what it reckoned for the first point; nothing of it gets into another state, another reference or the volts of the others."""
+    text = described(BATTERY, KEY, LAMP, resistors="R1: {value: 1 Mohm}", splices="SP1: {title: middle}",
+                     wires=wires("G1.+ R1.1", "R1.2 SP1", "G1.+ Q1.30", "Q1.15 SP1", "Q1.75 H1.1", "H1.2 G1.-"))
+    points = ("SP1", "R1.1", "Q1.75", "H1.1")
+    together, single = operated(text), operated(text)
+    for name in ("run, stopped", "off, stopped"):
+        for ground in (None, "R1.1"):
+            whole = together.read(together.solved[name], points, ground)
+            assert {point: single.read(single.solved[name], [point], ground)[point] for point in points} == whole
+    # with the key off 1 Mohm stands before the meter of 10 Mohm, with the key on nothing
+    off, run = (single.read(single.solved[name], ["SP1", "R1.1"]) for name in ("off, stopped", "run, stopped"))
+    assert off["SP1"] == pytest.approx(off["R1.1"] * 10 / 11, rel=1e-3)
+    assert run["SP1"] == pytest.approx(run["R1.1"], rel=1e-3)

@@ -227,7 +227,7 @@ _CAN_BE_UNKNOWN = (
     ("fuses", "rating", "7.5 A"), ("fuses", "type", "blade"), ("splices", "method", "solder"), ("grounds", "metal", "frame"), ("grounds", "stud", "M7"), ("segments", "length", "333 mm"),
     ("segments", "covering", "tape"), ("cavities", "function", "feed"), ("cavities", "signal", "gauge"), ("cavities", "draws", "1.7 A"), ("cavities", "limit", "1.7 A"), ("devices", "place", "P1"),
     ("relays", "coil", "77 ohm"), ("pairs", "lay", "33 mm"), ("segments", "zone", "hot"), ("connectors", "place", "P1"),
-    ("segments", "bend", "55 mm"), ("segments", "clips", "210 mm"), ("segments", "slack", "35 mm"), ("cavities", "bus", "comfort"), ("cavities", "bit-rate", "250 kbit/s"),
+    ("segments", "bend", "55 mm"), ("segments", "clips", "210 mm"), ("segments", "slack", "35 mm"), ("segments", "covering-wall", "1.5 mm"), ("cavities", "bus", "comfort"), ("cavities", "bit-rate", "250 kbit/s"),
     ("cavities", "pulses", "4 per turn"), ("cavities", "clamp", "38 V"),
 )
 

@@ -37,7 +37,7 @@ def descriptions(draw: st.DrawFn) -> Description:
         return draw(st.sampled_from(list(choices)))
 
     points = [f"P{n}" for n in range(1, draw(st.integers(2, 6)) + 1)]
-    segments = {f"T{n}": {"from": one(points[:n]), "to": points[n], **maybe(length=f"{draw(st.integers(40, 400))} mm", covering="tape", zone=one(("engine", "cabin")), near={"fuel": "120 mm"}, bend="40 mm", clips="300 mm", slack="60 mm")}
+    segments = {f"T{n}": {"from": one(points[:n]), "to": points[n], **maybe(length=f"{draw(st.integers(40, 400))} mm", covering="tape", zone=one(("engine", "cabin")), near={"fuel": "120 mm"}, bend="40 mm", clips="300 mm", slack="60 mm", sections={"A": "20 mm"})}
                 for n in range(1, len(points))}
     connectors: dict[str, dict[str, Any]] = {}
     sizes: dict[str, int] = {}

@@ -76,7 +76,7 @@ _FLATTENED = {
     "Splice": "title place at method sleeve shrink join members_unknown note evidence",
     "Ground": "title place stud metal terminal hinged note evidence",
     "Circuit": "title system number hot pulsed note",
-    "Segment": "from_ to length_mm covering zone grommet_mm near bend clips slack note evidence",
+    "Segment": "from_ to length_mm covering zone grommet_mm near bend clips slack covering_wall sections note evidence",
     "Point": "title zone note",
     "Face": "spots shape unit lock entry",
     "Spot": "cavity x y wide high",

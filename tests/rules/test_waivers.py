@@ -12,6 +12,8 @@ from harnessdoc.cli.main import harnessdoc
 from harnessdoc.findings import Finding, Place, Severity
 from harnessdoc.model.harness import Waiver
 from harnessdoc.revision.follows import worse_in_words
+from harnessdoc.rules.codes import _GEOMETRY
+from harnessdoc.rules.registry import CODES_OF_LENGTHS
 from harnessdoc.rules.show import as_json, long_form
 from harnessdoc.rules.waivers import apply_waivers
 from harnessdoc.steps import Loaded, compare, load
@@ -184,3 +186,15 @@ def test_a_narrow_waiver_speaks_of_its_own_thing_alone():
     assert apply_waivers([finding], [second])[1]
     left, waived, unused = apply_waivers([finding], [second], lambda waiver: True)
     assert (left, waived, unused) == ([finding], [], [second])
+
+
+def test_what_measuring_finds_can_be_waived():
+    text = "connectors:\n  X1: {place: P1}\n  X2: {place: P2}\nsegments:\n  T1: {from: P1, to: P3, length: 1 m}\nwires:\n  1: {from: X1.1, to: X2.1}\n"
+    (finding,) = (finding for finding in load("heron.yaml", {"heron.yaml": text}).findings if finding.code == "place-off-the-bundle")
+    assert "  at: X2" in long_form(finding, {}).splitlines()
+    run = load("heron.yaml", {"heron.yaml": text + "waivers:\n  - {at: X2, code: place-off-the-bundle, reason: lies loose, date: 2026-01-31}\n"})
+    assert [one.finding for one in run.waived] == [finding] and not {"place-off-the-bundle", "waiver-of-nothing"} & {one.code for one in run.findings}
+
+
+def test_the_codes_of_measuring_are_those_that_have_a_page():
+    assert set(_GEOMETRY) == CODES_OF_LENGTHS

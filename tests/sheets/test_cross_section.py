@@ -279,3 +279,29 @@ def test_the_finding_of_a_grommet_has_its_flag_here() -> None:
     book = linnet()
     assert [sheet.kind for sheet in sheets_of_thing(book, "segment T4")] == [SheetKind.CROSS_SECTIONS, SheetKind.CUT_LIST]
     assert [sheet.kind for sheet in sheets_of_thing(book, "segment T5")] == [SheetKind.CUT_LIST]
+
+
+def test_the_wires_of_a_pair_have_a_second_ring_and_the_key_names_it() -> None:
+    paired = edited(HARNESS, ("colour: GN}", "colour: GN, pair: P9}"), ("colour: VT}", "colour: VT, pair: P9}"), ("    wires:", "    pairs:\n      P9: {title: bus}\n    wires:"))
+    for text, is_paired in ((paired, True), (HARNESS, False)):
+        pages = draw_cross_sections(context_of(text), REF)
+        rings = [mark for page in pages for mark in page.marks if isinstance(mark, Circle) and mark.tag == "pair:P9"]
+        said = " ".join(text for page in pages for text in texts(page))
+        assert bool(rings) == is_paired and ("Two rings: of a twisted pair" in said) == is_paired and (" Pair " in said) == is_paired
+        for page in pages:
+            assert_tidy(page)
+            wires = {(mark.cx, mark.cy) for mark in page.marks if isinstance(mark, Circle) and mark.tag in ("wire:4", "wire:A")}
+            assert {(mark.cx, mark.cy) for mark in page.marks if isinstance(mark, Circle) and mark.tag == "pair:P9"} == (wires if is_paired else set())
+
+
+def test_the_words_about_a_dashed_circle_stand_only_where_one_is_drawn() -> None:
+    seen = set()
+    for context in (linnet(), context_of(HARNESS)):
+        for page in draw_cross_sections(context, REF):
+            scale = sum(isinstance(mark, Text) and mark.tag == "scale" for mark in page.marks)
+            dashed = any(mark.tag == "estimate" for mark in page.marks)
+            words = " ".join(mark.text for mark in page.marks if isinstance(mark, Text) and mark.tag == "note")
+            if scale:
+                assert ("Dashed" in words) == dashed
+                seen.add(dashed)
+    assert seen == {True, False}

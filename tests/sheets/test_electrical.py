@@ -69,7 +69,7 @@ def test_a_circuit_that_does_not_say_when_it_is_live_gets_a_proposal() -> None:
     text = LINNET.read_text(encoding="utf-8").replace("fan:                     {system: cooling,          hot: [run, start]}", "fan:                     {system: cooling}")
     found = make_context(load("linnet.yaml", {"linnet.yaml": text}).version, Options())
     ref = next(ref for ref in found.sheets if ref.kind is SheetKind.ELECTRICAL and "fan" in ref.subjects)
-    assert "fan, live: commanded (proposed from the solved states)." in [text for page in draw_sheet(found, ref).pages for text in texts(page)]
+    assert "fan, live where it is fed: commanded (proposed from the solved states)." in [text for page in draw_sheet(found, ref).pages for text in texts(page)]
 
 
 def test_airbag_circuits_have_no_numbers() -> None:
@@ -111,9 +111,13 @@ wires:
 """
 
 
+def context_of(text: str) -> Context:
+    return make_context(load("t.yaml", {"t.yaml": text}).version, Options())
+
+
 def electrical(text: str) -> list[list[str]]:
     """The texts of every sheet of electrical data."""
-    found = make_context(load("t.yaml", {"t.yaml": text}).version, Options())
+    found = context_of(text)
     return [[text for page in draw_sheet(found, ref).pages for text in texts(page)] for ref in found.sheets if ref.kind is SheetKind.ELECTRICAL]
 
 
@@ -121,7 +125,8 @@ def test_what_names_no_circuit_has_a_block_of_its_own() -> None:
     sheet, = electrical(UNNAMED)
     said = " ".join(sheet)
     assert "No circuit named" in sheet and "other circuits" in said
-    assert {"E1 → 7", "F1 → 5", "1", "2", "3"} <= set(sheet) and "E2" not in said
+    number = {ref.name: ref.number for ref in context_of(UNNAMED).sheets}
+    assert {f"E1 → {number['pinout-X1']}", f"F1 → {number['fuse-relay']}", "1", "2", "3"} <= set(sheet) and "E2" not in said
 
 
 def test_with_all_circuits_named_there_is_no_such_block() -> None:

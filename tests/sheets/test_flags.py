@@ -120,7 +120,7 @@ def test_a_cavity_a_fuse_and_a_ground_with_their_wires(paper: str) -> None:
     context = flagged_context(("X1.3",), ("F1",), ("wire 4", "G1"), ("wire 5",), paper=paper)
     assert flags(pages_of(context, draw_pinout, SheetKind.PINOUT, "X1")) == [(1, "3"), (3, "3")]
     fuses = flags(pages_of(context, draw_fuses, SheetKind.FUSES))
-    assert [number for number, _ in fuses] == [2, 4] and fuses[0][1] == "F1"
+    assert [number for number, _ in fuses] == [2, 4, 2, 4] and fuses[0][1] == fuses[2][1] == "F1", "at the fuse and its wire in the chart, and again in the list"
     assert flags(pages_of(context, draw_grounds, SheetKind.GROUNDS)) == [(3, "G1"), (3, "4")], "its own row, and that of the wire; not the other wires"
     assert flags(pages_of(context, draw_pinout, SheetKind.PINOUT, "X2")) == [(4, "2")]
 

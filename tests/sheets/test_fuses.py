@@ -51,7 +51,7 @@ def page_with(text: str) -> Drawing:
 
 def test_a_fuse_has_rating_colour_type_feeds_hot_supply_and_load() -> None:
     page = page_with("F10")
-    assert row_of(page, "F10") == ["F10", "15 A", "blue", "blade", "pump", "run, start", "1, supply", "bar", "F2.1 → 8", "B1.30 → 8"]
+    assert row_of(page, "F10") == ["F10", "15 A", "blue", "blade", "pump", "run, start", "1, supply", "bar", "B1.30 (2 ends) → 8"]
 
 
 def test_load_wire_and_its_far_end_stand_below_the_supply() -> None:
@@ -113,3 +113,27 @@ def test_pages_are_tidy_on_every_paper() -> None:
     for paper in ("a4", "letter", "a5"):
         for page in drawn(paper=paper):
             assert_tidy(page)
+
+
+READY_MADE = """
+    connectors:
+      E1: {face: [[1..4]], view: mating face}
+    cavities:
+      E1.3: {function: pump relay, signal: output-low}
+    relays:
+      K1: {contacts: make, part: mini relay 40 A}
+      K2: {contacts: make}
+    wires:
+      1: {from: K1.85, to: E1.3}
+"""
+
+
+def test_what_is_not_stated_of_a_ready_made_relay_is_typical_and_its_output_commands_it() -> None:
+    # of the row `mini relay 40 A` of relay_parts.csv: one maker's sheets
+    pages = drawn(READY_MADE)
+    page = next(page for page in pages if "K1" in " ".join(texts(page)))
+    assert row_of(page, "40 A at 85 °C (typical)")[0] == "rating"
+    assert row_of(page, "90 ohm (typical)")[0] == "coil"
+    assert any(text.startswith("E1.3, output-low → ") for text in row_of(page, "commanded by"))
+    tags = [mark.tag for one in pages for mark in one.marks if isinstance(mark, Rect)]
+    assert (tags.count("rating"), tags.count("coil"), tags.count("commanded by")) == (1, 1, 1)      # of K2, which names no part

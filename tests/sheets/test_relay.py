@@ -159,3 +159,10 @@ def test_sheets_are_tidy_and_a_relay_stays_whole(paper: str) -> None:
         pages = _pages(context, *relays[start:start + size])
         assert len(pages) == 1
         assert_tidy(pages[0])
+
+
+def test_a_ready_made_relay_has_the_typical_values_of_its_row() -> None:
+    # of the row `mini relay 40 A` of relay_parts.csv: one maker's sheets
+    stated = "relays:\n  K1: {contacts: make, part: mini relay 40 A}\n  K2: {contacts: break, part: mini relay 40 A, coil: 85 ohm}\n"
+    said = [text for page in _pages(context_of(stated), "K1", "K2") for text in texts(page)]
+    assert {"40 A at 85 °C (typical)", "90 ohm (typical)", "30 A at 85 °C (typical)", "85 ohm"} <= set(said)
