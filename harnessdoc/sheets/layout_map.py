@@ -215,8 +215,7 @@ def in_strip(context: Context, page: Sheetful, strip: Box) -> int:
     """How many points, splices, rings and marks of a page stand in the fold: only the bundle may cross it."""
     reach = [(spot.x, MARK) for spot in page.spots] + [(x, MARK) for _, (x, _) in dots_on(context, page)] + [(one.x, RING) for one in page.cuts]
     reach += [(point_on(run, mark.share)[0], mark.reach) for run in page.runs for mark in marks_on(context, run)]
-    # a quarter of a millimetre for the lines they are drawn with
-    return sum(strip[0] < x + far + 0.25 and x - far - 0.25 < strip[2] for x, far in reach)
+    return sum(strip[0] < x + far and x - far < strip[2] for x, far in reach)
 
 
 def _clear_of(context: Context, page: Sheetful, area: Area, strip: Box) -> tuple[Sheetful, int]:
